@@ -1,0 +1,1 @@
+"""Published formulas and limits, one plain function each; imports the ground only."""

@@ -1,0 +1,1 @@
+"""Holds what the owner wrote down, walks the rooms in the order of the work, stores."""
