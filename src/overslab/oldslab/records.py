@@ -54,6 +54,8 @@ class FloorPlan:
     holes: tuple[Hole, ...] = ()
     breaks: tuple[Break, ...] = ()
     features: tuple[Feature, ...] = ()
+    openings: tuple[tuple[Point, Point], ...] = ()  # where no wall holds water: doors, open edges
+    drains: tuple[Point, ...] = ()  # drains that take water today
     up_is: str = "north"  # what the top of the sheet is, in words
 
     def polygon(self) -> shapely.Polygon:
