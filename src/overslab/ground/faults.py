@@ -59,9 +59,7 @@ class Faulty(Exception):
     """Raised with every fault found, never only the first."""
 
     def __init__(self, faults: Fault | Iterable[Fault]) -> None:
-        self.faults: tuple[Fault, ...] = (
-            (faults,) if isinstance(faults, Fault) else tuple(faults)
-        )
+        self.faults: tuple[Fault, ...] = (faults,) if isinstance(faults, Fault) else tuple(faults)
         if not self.faults:
             raise ValueError("Faulty needs at least one fault")
         super().__init__("\n".join(str(fault) for fault in self.faults))

@@ -36,7 +36,7 @@ class Lattice:
 
 def lattice_over(polygon: shapely.Geometry, *, step_m: float) -> Lattice:
     """Cells of side ``step_m`` that cover the bounds of ``polygon``."""
-    west, south, east, north = polygon.bounds
+    west, south, east, north = shapely.bounds(polygon).tolist()
     columns = max(1, int(np.ceil((east - west) / step_m - 1e-9)))
     rows = max(1, int(np.ceil((north - south) / step_m - 1e-9)))
     # Centre the lattice on the bounds so that a symmetric floor is sampled symmetrically.

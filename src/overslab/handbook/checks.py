@@ -12,8 +12,8 @@ Comparison = Literal["at least", "at most"]
 class Check:
     """Found beside allowed. ``quantity`` ends in the unit suffix, such as ``thickness_m``.
 
-    ``slack`` is how far the found value may miss and still count (the settable mark, the rounding of
-    the print); it is shown, never hidden.
+    ``slack`` is how far the found value may miss and still count (the settable mark, the rounding
+    of the print); it is shown, never hidden.
     """
 
     name: str
@@ -24,6 +24,7 @@ class Check:
     source: str
     slack: float = 0.0
     where: str = ""
+    at: tuple[float, float] | None = None  # the worst place, metres on the sheet
 
     @property
     def margin(self) -> float:

@@ -1,7 +1,7 @@
 """A formula that can show its working: symbols, numbers filled in, source.
 
-``@formula`` leaves the function a plain keyword-only function. ``show(function, **inputs)`` runs it and
-returns the result with a ``Working`` that can be printed, stored, and computed again.
+``@formula`` leaves the function a plain keyword-only function. ``show(function, **inputs)`` runs it
+and returns the result with a ``Working`` that can be printed, stored, and computed again.
 """
 
 from __future__ import annotations
@@ -58,13 +58,16 @@ class Working:
     about: str = ""  # what this number is on the sheet, such as "volume, panel A"
 
     def filled(self, write: Callable[[str, Any], str]) -> str:
-        """The equation with numbers in place of symbols; ``write(name, value)`` puts them in units."""
+        """The equation with numbers for symbols; ``write(name, value)`` puts them in units."""
         put = {term.symbol: write(term.name, term.value) for term in self.inputs}
         put[self.result.symbol] = write(self.result.name, self.result.value)
         if not put:
             return self.equation
         longest_first = sorted(put, key=len, reverse=True)
-        pattern = "|".join(rf"(?<![\w.]){re.escape(symbol)}(?![\w.])" for symbol in longest_first)
+        # A raised 2 or 3 counts as a word character, yet it ends a symbol: u² is u, squared.
+        pattern = "|".join(
+            rf"(?<![\w.]){re.escape(symbol)}(?![^\W²³]|\.)" for symbol in longest_first
+        )
         return re.sub(pattern, lambda match: put[match.group(0)], self.equation)
 
     def recompute(self) -> Any:

@@ -1,1 +1,21 @@
-"""Holds what the owner wrote down, walks the rooms in the order of the work, stores."""
+"""The job: what the owner wrote down, walked through the rooms."""
+
+from overslab.job.asjson import as_json
+from overslab.job.folders import copy_job, sample_folder, sample_names, start_job
+from overslab.job.reading import read_job
+from overslab.job.records import Job, Walk
+from overslab.job.walking import walk
+from overslab.job.wishing import wishes_for
+
+__all__ = [
+    "Job",
+    "Walk",
+    "as_json",
+    "copy_job",
+    "read_job",
+    "sample_folder",
+    "sample_names",
+    "start_job",
+    "walk",
+    "wishes_for",
+]

@@ -4,14 +4,79 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Literal
 
 from overslab.ground.notes import Assumption
 from overslab.ground.units import Units
-from overslab.newtop.records import NewTop, Wishes
+from overslab.newtop.records import Move, NewTop, Point, Wishes, Zone
 from overslab.oldslab.records import FloorPlan, OldSlab
 from overslab.order.records import MixAsked, Order, Plant
 from overslab.shots.records import Heights, Survey
 from overslab.takeoff.records import Takeoff
+
+
+@dataclass(frozen=True, slots=True)
+class HeightAsked:
+    """A height as the owner wrote it: fixed, or the mean of some shots plus ``offset_m``.
+
+    What leans on shots is known only after the room of shots has run; see ``wishes_for``.
+    """
+
+    typed: str
+    height_m: float | None
+    shots: tuple[str, ...] = ()
+    offset_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeAsked:
+    """A line the top must meet: from ``meets - down_m`` to ``meets + up_m``; None is no limit."""
+
+    name: str
+    kind: Literal["door", "threshold", "stair", "apron", "line"]
+    a: Point
+    b: Point
+    meets: HeightAsked
+    up_m: float | None
+    down_m: float | None
+    level: bool
+    move: Move | None
+    firm: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DrainAsked:
+    """A drain whose rim may have been shot."""
+
+    name: str
+    at: Point
+    rim: HeightAsked
+    plan: Literal["keep", "raise", "bury"]
+    drop_m: float
+    move: Move | None
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneAsked:
+    """A zone whose highest level may lean on a shot."""
+
+    zone: Zone
+    highest: HeightAsked | None
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The wishes as written down: all that is known before the shots are reduced.
+
+    ``settled`` holds every wish that needs no shot; edges, drains, zones and the highest level are
+    put into it by ``wishes_for``.
+    """
+
+    settled: Wishes
+    edges: tuple[EdgeAsked, ...] = ()
+    drains: tuple[DrainAsked, ...] = ()
+    zones: tuple[ZoneAsked, ...] = ()
+    highest: HeightAsked | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,7 +90,7 @@ class Job:
     units: Units
     survey: Survey
     plan: FloorPlan
-    wishes: Wishes
+    asked: Asked
     plant: Plant
     mix: MixAsked
     folder: Path | None = field(default=None, metadata={"json": False})

@@ -236,5 +236,3 @@ class NewTop:
     def top(self) -> TopOption | None:
         """The chosen option."""
         return next((option for option in self.options if option.kind == self.chosen), None)
-
-

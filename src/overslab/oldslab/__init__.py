@@ -1,0 +1,39 @@
+"""What lies there now, and where does water go? The front door of the room of the old slab."""
+
+from overslab.oldslab.contours import Contour, contours, levels_between
+from overslab.oldslab.records import (
+    Break,
+    Feature,
+    FloorPlan,
+    FlowPath,
+    Hole,
+    LowSpot,
+    NextShot,
+    OldSlab,
+    Panel,
+    Step,
+    Surface,
+    SurfaceFit,
+)
+from overslab.oldslab.shape import shape
+from overslab.oldslab.water import BIRDBATH_M
+
+__all__ = [
+    "BIRDBATH_M",
+    "Break",
+    "Contour",
+    "Feature",
+    "FloorPlan",
+    "FlowPath",
+    "Hole",
+    "LowSpot",
+    "NextShot",
+    "OldSlab",
+    "Panel",
+    "Step",
+    "Surface",
+    "SurfaceFit",
+    "contours",
+    "levels_between",
+    "shape",
+]

@@ -1,4 +1,4 @@
-"""What the room of shots takes and gives. Heights up, metres; a bigger rod reading is a lower point."""
+"""What the room of shots takes and gives. Metres; a bigger rod reading is a lower point."""
 
 from __future__ import annotations
 
@@ -72,6 +72,9 @@ class Survey:
     laser_slope: float  # standard deviation of the beam's tilt, metres per metre
     stands: tuple[Stand, ...] = ()
     two_stand: TwoStandCheck | None = None
+    # The owner's own limits; None takes the stated default of the room.
+    allowed_per_setup_m: float | None = None  # misclosure of one set-up
+    allowed_beam_slope: float | None = None  # tilt in the two-stand check, metres per metre
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""The command line: shows and asks; computes nothing."""

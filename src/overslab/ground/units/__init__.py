@@ -1,5 +1,83 @@
 """The only place that knows feet, inches and fractions, tenths, psi, cubic yards and degrees."""
 
-from overslab.ground.units.systems import System, Units
+from overslab.ground.units.lengths import BARE_RULES, read_length_m
+from overslab.ground.units.quantities import (
+    read_angle_deg,
+    read_area_m2,
+    read_cost_per_m3,
+    read_count,
+    read_density_kg_per_m3,
+    read_mass_kg,
+    read_money,
+    read_number,
+    read_pressure_pa,
+    read_share,
+    read_temperature_c,
+    read_volume_m3,
+)
+from overslab.ground.units.rods import ROD_RULES, read_rod_m
+from overslab.ground.units.slopes import read_slope
+from overslab.ground.units.suffix import read_by_suffix, suffix_of, write_by_suffix
+from overslab.ground.units.systems import SYSTEMS, System, Units
+from overslab.ground.units.write import (
+    write_angle,
+    write_area,
+    write_cost_per_volume,
+    write_density,
+    write_height,
+    write_length,
+    write_mass,
+    write_money,
+    write_pressure,
+    write_reading,
+    write_share,
+    write_size,
+    write_slope,
+    write_temperature,
+    write_thickness,
+    write_volume,
+    write_water,
+)
 
-__all__ = ["System", "Units"]
+__all__ = [
+    "BARE_RULES",
+    "ROD_RULES",
+    "SYSTEMS",
+    "System",
+    "Units",
+    "read_angle_deg",
+    "read_area_m2",
+    "read_by_suffix",
+    "read_cost_per_m3",
+    "read_count",
+    "read_density_kg_per_m3",
+    "read_length_m",
+    "read_mass_kg",
+    "read_money",
+    "read_number",
+    "read_pressure_pa",
+    "read_rod_m",
+    "read_share",
+    "read_slope",
+    "read_temperature_c",
+    "read_volume_m3",
+    "suffix_of",
+    "write_angle",
+    "write_area",
+    "write_by_suffix",
+    "write_cost_per_volume",
+    "write_density",
+    "write_height",
+    "write_length",
+    "write_mass",
+    "write_money",
+    "write_pressure",
+    "write_reading",
+    "write_share",
+    "write_size",
+    "write_slope",
+    "write_temperature",
+    "write_thickness",
+    "write_volume",
+    "write_water",
+]

@@ -1,0 +1,146 @@
+"""The commands. Only typer is imported here; rooms load once the arguments are good."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from overslab import __version__
+from overslab.faces.cli.outcome import guarded, quiet_interrupt
+from overslab.faces.cli.work import steps_of_work
+
+ABOUT = """From a field book of laser shots to a new concrete top over a settled slab.
+
+Answers go to the terminal, faults to the error stream. Exit codes: 0 fine, 1 something given
+is faulty, 2 the command was not understood, 3 no top can meet the wishes, 70 a fault of the
+program."""
+
+app = typer.Typer(
+    name="overslab",
+    help=ABOUT,
+    add_completion=False,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
+)
+
+JobFolder = Annotated[
+    Path, typer.Argument(metavar="JOB", help="The job folder: job.toml, shots.csv, rates.toml.")
+]
+AsJson = Annotated[
+    bool,
+    typer.Option("--json", help="Print JSON: SI values, the unit at the end of each key."),
+]
+
+
+@app.callback(invoke_without_command=True)
+def overslab(
+    version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+) -> None:
+    if version:
+        typer.echo(f"overslab {__version__}")
+        raise typer.Exit
+
+
+def _verb(room: str) -> Callable[[Path, bool], None]:
+    def command(job: JobFolder, as_json: AsJson = False) -> None:
+        from overslab.faces.cli.walks import answer_of
+
+        answer_of(room, folder=job, as_json=as_json)
+
+    return guarded(command)
+
+
+for _step in steps_of_work():
+    app.command(
+        _step.verb,
+        help=f"{_step.question} Runs every room up to and including {_step.room}.",
+        short_help=_step.question,
+    )(_verb(_step.room))
+
+
+@app.command()
+@guarded
+def plan(
+    job: JobFolder,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Where the packet goes; else JOB/packet.")
+    ] = None,
+    paper: Annotated[
+        bool, typer.Option("--paper/--no-paper", help="Write the packet, or only print.")
+    ] = True,
+    as_json: AsJson = False,
+) -> None:
+    """The whole walk: every room, then the packet on paper."""
+    from overslab.faces.cli.walks import whole_walk
+
+    whole_walk(job, out=out, paper=paper, as_json=as_json)
+
+
+@app.command()
+@guarded
+def demo(
+    name: Annotated[
+        str, typer.Argument(metavar="[NAME]", help="Which sample job; all are made up.")
+    ] = "farm-shop",
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Where the job folder goes; else demo/NAME.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Copy a sample job, walk it, and write its packet."""
+    from overslab.faces.cli.walks import walk_sample
+
+    walk_sample(name, out=out, as_json=as_json)
+
+
+@app.command(short_help="Write a commented job to start from.")
+@guarded
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Where the new job folder goes.")],
+    as_json: AsJson = False,
+) -> None:
+    """Write a commented job to start from; nothing is ever written over."""
+    from overslab.faces.cli.walks import begin
+
+    begin(folder, as_json=as_json)
+
+
+@app.command(short_help="Any formula of the handbook with its working.")
+@guarded
+def calc(
+    formula: Annotated[
+        str | None,
+        typer.Argument(metavar="[NAME]", help="The formula; without a name, all are listed."),
+    ] = None,
+    values: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[key=value]...",
+            help="Its values; a bare number is in the SI unit its key ends in. Several: a; b; c.",
+        ),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Any formula of the handbook with its working: equation, numbers filled in, result, source."""
+    from overslab.faces.cli.calculate import calculate, list_formulas
+
+    if formula is None:
+        list_formulas(as_json=as_json)
+    else:
+        calculate(formula, values or [], as_json=as_json)
+
+
+def run() -> None:
+    """The way in of the ``overslab`` command."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            # A terminal that cannot show a sign shows "?"; it does not stop the work.
+            stream.reconfigure(errors="replace")
+    with quiet_interrupt():
+        app()

@@ -1,0 +1,340 @@
+"""The sheets that give reasons: what each rule costs, what was assumed, how numbers came about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from overslab.faces.documents.blocks import Block, Bullets, Column, Heading, Para, Table
+from overslab.faces.documents.paper import Layout
+from overslab.faces.documents.words import laser_as_shot, rests_on
+from overslab.ground.estimate import NORMAL_95
+from overslab.ground.notes import Remark
+from overslab.ground.units import (
+    write_by_suffix,
+    write_height,
+    write_money,
+    write_reading,
+    write_slope,
+    write_thickness,
+)
+from overslab.ground.units.systems import MARKS
+from overslab.handbook.checks import Check
+from overslab.handbook.levelling import height_of_instrument
+from overslab.handbook.marking import grade_rod
+from overslab.handbook.working import Working, show
+from overslab.job.records import Walk
+from overslab.newtop.records import RuleResult, TopOption
+
+
+def rules_sheet(walk: Walk, top: TopOption) -> Layout:
+    """Every rule on the marked top: found beside allowed, and what it costs."""
+    rows = tuple(_rule_row(walk, rule) for rule in top.rules)
+    strong = tuple(place for place, rule in enumerate(top.rules) if rule.binds)
+    blocks: list[Block] = [
+        Para(
+            "Each rule was checked again on the top as marked, with its heights in whole marks. "
+            "A rule "
+            "that binds (bold) holds the top where it is; what it costs is what would be saved "
+            "if it "
+            "gave way by the step shown."
+        ),
+        Table(
+            (
+                Column("rule", share=1.5),
+                Column("found", "right"),
+                Column("allowed", "right"),
+                Column("margin", "right"),
+                Column("holds"),
+                Column("costs", "right", share=0.9),
+            ),
+            rows,
+            size=8.0,
+            strong=strong,
+            name="Rules found and allowed; those that bind in bold",
+        ),
+        Heading("Where each limit comes from"),
+        Bullets(
+            tuple(dict.fromkeys(f"{rule.check.name}: {rule.check.source}" for rule in top.rules))
+        ),
+    ]
+    return Layout(tuple(blocks))
+
+
+def _rule_row(walk: Walk, rule: RuleResult) -> tuple[str, ...]:
+    check, units = rule.check, walk.job.units
+    name = f"{check.name}, {check.where}" if check.where else check.name
+    if not rule.binds:
+        cost = "does not bind"
+    elif rule.cost_per_step is None:
+        cost = "no price"
+    else:
+        write = write_slope if rule.step_unit == "slope" else write_thickness
+        money = write_money(rule.cost_per_step, currency=walk.newtop.wishes.currency)
+        cost = f"{money} per {write(rule.step, units)}"
+    return (name, *_check_cells(walk, check), cost)
+
+
+def _check_cells(walk: Walk, check: Check) -> tuple[str, str, str, str]:
+    units = walk.job.units
+    margin = write_by_suffix(check.quantity, abs(check.margin), units)
+    if check.margin < 0:
+        margin = f"{margin} short"
+    holds = "yes" if check.margin >= 0 else ("yes, within the mark" if check.passes else "NO")
+    return (
+        write_by_suffix(check.quantity, check.found, units),
+        f"{check.comparison} {write_by_suffix(check.quantity, check.allowed, units)}",
+        margin,
+        holds,
+    )
+
+
+def assumptions_sheet(walk: Walk) -> Layout:
+    """What was taken where nothing was given, what to ask, what the survey says of itself."""
+    blocks: list[Block] = [Heading("Taken where nothing was given")]
+    taken = rests_on(walk, room="order")
+    if taken:
+        blocks.append(
+            Table(
+                (Column("about", share=1), Column("taken", share=1), Column("because", share=1.4)),
+                tuple((one.about, one.taken, one.because) for one in taken),
+            )
+        )
+    else:
+        blocks.append(Para("Nothing: all that was needed was given."))
+    blocks += _suspects(walk)
+    blocks += [Heading("Remarks")]
+    remarks = _remarks(walk)
+    for weight, words in (
+        ("warn", "Beware"),
+        ("ask", "To be answered by a person"),
+        ("note", "To know"),
+    ):
+        told = tuple(dict.fromkeys(r.text for r in remarks if r.weight == weight))
+        if told:
+            blocks += [Para(words, "strong"), Bullets(told, boxes=weight == "ask")]
+    if not remarks:
+        blocks.append(Para("None."))
+    blocks += _survey_checks(walk)
+    return Layout(tuple(blocks))
+
+
+def _suspects(walk: Walk) -> list[Block]:
+    units = walk.job.units
+    blocks: list[Block] = [Heading("Readings to ask about")]
+    if walk.shots.suspects:
+        blocks.append(
+            Table(
+                (
+                    Column("point"),
+                    Column("line", "right"),
+                    Column("set-up"),
+                    Column("read", "right"),
+                    Column("would fit", "right"),
+                    Column("likeliest slip", share=1),
+                    Column("after undoing it", "right"),
+                ),
+                tuple(
+                    (
+                        suspect.point,
+                        str(suspect.line),
+                        suspect.setup,
+                        write_reading(suspect.reading_m, units),
+                        write_reading(suspect.fits_m, units),
+                        suspect.slip or "none explains it",
+                        "–"
+                        if suspect.suggested_m is None
+                        else write_reading(suspect.suggested_m, units),
+                    )
+                    for suspect in walk.shots.suspects
+                ),
+            )
+        )
+        blocks.append(Para("No reading was changed or left out; a person decides.", "small"))
+    else:
+        blocks.append(Para("Every reading fits its neighbours and its repeats."))
+    if walk.shots.bumps:
+        blocks.append(Bullets(tuple(bump.says for bump in walk.shots.bumps), boxes=True))
+    return blocks
+
+
+def _remarks(walk: Walk) -> list[Remark]:
+    found: list[Remark] = []
+    top = walk.newtop.top
+    sources: tuple[Iterable[Remark], ...] = (
+        walk.shots.remarks,
+        walk.oldslab.remarks,
+        walk.newtop.remarks,
+        top.remarks if top else (),
+        walk.takeoff.remarks if walk.takeoff else (),
+        walk.order.remarks if walk.order else (),
+    )
+    for remarks in sources:
+        found += remarks
+    return found
+
+
+def _survey_checks(walk: Walk) -> list[Block]:
+    shots = walk.shots
+    checks = [*shots.misclosures, walk.oldslab.agreement]
+    if shots.collimation is not None:
+        checks.append(shots.collimation)
+    blocks: list[Block] = [
+        Heading("What the survey says of itself"),
+        Table(
+            (
+                Column("check", share=1.4),
+                Column("found", "right"),
+                Column("allowed", "right"),
+                Column("margin", "right"),
+                Column("holds"),
+                Column("limit from", share=1.4),
+            ),
+            tuple(
+                (
+                    f"{check.name}, {check.where}" if check.where else check.name,
+                    *_check_cells(walk, check),
+                    check.source,
+                )
+                for check in checks
+            ),
+            size=8.0,
+        ),
+    ]
+    if shots.redundancy == 0:
+        blocks.append(Para("No point was read twice, so the adjustment checks nothing by itself."))
+    if walk.oldslab.fit.on_bound:
+        blocks.append(
+            Para(
+                "The surface was fitted at the edge of what is allowed for: "
+                + ", ".join(walk.oldslab.fit.on_bound)
+                + "."
+            )
+        )
+    return blocks
+
+
+def workings_sheet(walk: Walk) -> Layout:
+    """Every number opened: formula, numbers, source; then the list of heights."""
+    blocks: list[Block] = [
+        Para(
+            "Formula in symbols, then with this job's numbers in its own units, then where the "
+            "formula "
+            "comes from and how it is known."
+        )
+    ]
+    for title, workings in _all_workings(walk):
+        if not workings:
+            continue
+        blocks.append(Heading(title))
+        blocks.append(
+            Table(
+                (
+                    Column("number", share=1.1, bold=True),
+                    Column("formula and numbers", share=2),
+                    Column("source", share=1),
+                ),
+                tuple(_working_row(walk, working) for working in workings),
+                size=8.0,
+            )
+        )
+    blocks += [Heading("Heights after the adjustment"), _heights(walk)]
+    return Layout(tuple(blocks))
+
+
+def _all_workings(walk: Walk) -> list[tuple[str, tuple[Working, ...]]]:
+    return [
+        ("Shots", walk.shots.workings),
+        ("Old slab", walk.oldslab.workings),
+        ("New top", walk.newtop.workings),
+        ("Pad marks", _pad_workings(walk)),
+        ("Takeoff", walk.takeoff.workings if walk.takeoff else ()),
+        ("Order", walk.order.workings if walk.order else ()),
+    ]
+
+
+def _pad_workings(walk: Walk) -> tuple[Working, ...]:
+    """The beam, and the first pad; every other pad is worked alike."""
+    laser, top = laser_as_shot(walk), walk.newtop.top
+    if laser is None or top is None or not top.pads:
+        return ()
+    bench = next(m for m in walk.job.survey.benchmarks if m.name == laser.benchmark)
+    _, beam = show(
+        height_of_instrument,
+        about=f"beam of set-up {laser.setup}",
+        benchmark_height_m=bench.height_m,
+        backsight_m=laser.reading_m,
+    )
+    pad = top.pads[0]
+    _, rod = show(
+        grade_rod,
+        about=f"rod reading on pad {pad.name}, and so for every pad",
+        instrument_m=laser.beam_m,
+        finished_height_m=pad.height_m,
+    )
+    return (beam, rod)
+
+
+def _working_row(walk: Walk, working: Working) -> tuple[str, str, str]:
+    def write(name: str, value: Any) -> str:
+        return _fine(walk, name, value)
+
+    number = f"{working.about or working.says} = {write(working.result.name, working.result.value)}"
+    lines = f"{_typeset(working.equation)}\n{_typeset(working.filled(write))}"
+    if working.about and working.says:
+        lines = f"{working.says}\n{lines}"
+    return (number, lines, f"{working.source} ({_known(working)})")
+
+
+def _fine(walk: Walk, name: str, value: Any) -> str:
+    """A number in the job's units; what is too small for the job's mark is written finer."""
+    units, currency = walk.job.units, walk.newtop.wishes.currency
+    told = write_by_suffix(name, value, units, currency=currency)
+    if not isinstance(value, float) or not value or told != write_by_suffix(name, 0.0, units):
+        return told
+    finest = replace(units, mark_m=float(MARKS[units.system][-1]))
+    finer = write_by_suffix(name, value, finest)
+    return told if finer == write_by_suffix(name, 0.0, finest) else finer
+
+
+def _typeset(equation: str) -> str:
+    """Plain typing turned into the signs of print."""
+    for typed, printed in (("sqrt(", "√("), ("^2", "²"), ("^3", "³"), (" * ", "·"), (" - ", " − ")):
+        equation = equation.replace(typed, printed)
+    return equation
+
+
+def _known(working: Working) -> str:
+    return {
+        "read": "read in print",
+        "memory": "from memory",
+        "common practice": "common practice",
+        "derived": "derived here",
+    }[working.known]
+
+
+def _heights(walk: Walk) -> Table:
+    """All points, down the left half of the page and then down the right half."""
+    units = walk.job.units
+    cells = [
+        (
+            point.point,
+            point.kind,
+            write_height(point.height_m, units),
+            _fine(walk, "height_m", NORMAL_95 * point.standard_error_m),
+            str(point.readings),
+        )
+        for point in walk.shots.points
+    ]
+    half = (len(cells) + 1) // 2
+    right = [*cells[half:], *[("",) * 5] * (2 * half - len(cells))]
+    columns = (
+        Column("point", share=1),
+        Column("kind"),
+        Column("height", "right"),
+        Column("plus or minus", "right"),
+        Column("read", "right"),
+    )
+    rows = tuple(a + b for a, b in zip(cells[:half], right, strict=True))
+    return Table(columns * 2, rows, size=8.0, split=5, tight=True)

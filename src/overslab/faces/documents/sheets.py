@@ -1,0 +1,97 @@
+"""Every sheet of the packet, written once and in order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from overslab.faces.documents import cautions, quantities, reasons, summary
+from overslab.faces.documents.blocks import Sheet
+from overslab.faces.documents.new_top import new_top
+from overslab.faces.documents.old_floor import old_floor
+from overslab.faces.documents.pads import pads
+from overslab.faces.documents.paper import Layout
+from overslab.faces.documents.sections import sections
+from overslab.faces.documents.thickness import thickness
+from overslab.job.records import Walk
+from overslab.newtop.records import TopOption
+
+
+class SheetKind(NamedTuple):
+    """``needs_top``: the sheet is left out when no top meets the wishes."""
+
+    code: str
+    title: str
+    room: str
+    drawn: bool
+    needs_top: bool
+    lay: Callable[[Walk], Layout | None]
+
+
+def _with_top(lay: Callable[[Walk, TopOption], Layout]) -> Callable[[Walk], Layout | None]:
+    def laid(walk: Walk) -> Layout | None:
+        top = walk.newtop.top
+        return None if top is None or top.surface is None else lay(walk, top)
+
+    return laid
+
+
+def _takeoff(walk: Walk) -> Layout | None:
+    return None if walk.takeoff is None else quantities.takeoff_sheet(walk, walk.takeoff)
+
+
+def _order(walk: Walk) -> Layout | None:
+    return None if walk.order is None else quantities.order_sheet(walk, walk.order)
+
+
+SHEETS: tuple[SheetKind, ...] = (
+    SheetKind("summary", "Summary", "job", False, False, summary.summary),
+    SheetKind("old-floor", "Old floor", "oldslab", True, False, old_floor),
+    SheetKind("new-top", "New top", "newtop", True, True, _with_top(new_top)),
+    SheetKind("thickness", "Thickness", "newtop", True, True, _with_top(thickness)),
+    SheetKind("sections", "Sections", "newtop", True, True, _with_top(sections)),
+    SheetKind("pads", "Pad marks", "newtop", True, True, _with_top(pads)),
+    SheetKind("takeoff", "Concrete takeoff", "takeoff", False, True, _takeoff),
+    SheetKind("order", "Concrete order", "order", False, True, _order),
+    SheetKind(
+        "rules", "Rules and what they cost", "newtop", False, True, _with_top(reasons.rules_sheet)
+    ),
+    SheetKind(
+        "assumptions", "Assumptions and remarks", "job", False, False, reasons.assumptions_sheet
+    ),
+    SheetKind("workings", "Workings", "job", False, False, reasons.workings_sheet),
+    SheetKind("cautions", "Cautions", "job", False, False, lambda _: cautions.cautions()),
+)
+
+
+def sheet_names() -> tuple[str, ...]:
+    """Codes of all sheets, in the order of the packet."""
+    return tuple(kind.code for kind in SHEETS)
+
+
+def lay_sheets(walk: Walk) -> tuple[Sheet, ...]:
+    """The sheets this job has, laid out. A number always means the same sheet."""
+    found = []
+    for place, kind in enumerate(SHEETS):
+        layout = kind.lay(walk)
+        if layout is not None:
+            found.append(
+                Sheet(
+                    place + 1,
+                    kind.code,
+                    kind.title,
+                    layout.blocks,
+                    layout.landscape,
+                    layout.drawing,
+                )
+            )
+    return tuple(found)
+
+
+def lay_sheet(walk: Walk, code: str) -> Sheet | None:
+    """One sheet, or None when the job has no such sheet (a top is missing)."""
+    place, kind = next((k, kind) for k, kind in enumerate(SHEETS) if kind.code == code)
+    layout = kind.lay(walk)
+    if layout is None:
+        return None
+    return Sheet(place + 1, code, kind.title, layout.blocks, layout.landscape, layout.drawing)

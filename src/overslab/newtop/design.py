@@ -1,0 +1,191 @@
+"""Where shall the new top be? Every kind of top side by side, and the cheapest that drains."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from overslab.ground.notes import Assumption, Remark
+from overslab.handbook import falls
+from overslab.handbook.working import Working, show
+from overslab.newtop.marking import letters
+from overslab.newtop.options import make_option
+from overslab.newtop.padlines import grid_pads, strip_columns
+from overslab.newtop.pads import GridPads
+from overslab.newtop.paths import NARROW_POST_M
+from overslab.newtop.records import NewTop, Strip, TopKind, TopOption, Wishes
+from overslab.newtop.rules import RAISE_FREELY_M
+from overslab.newtop.site import RIDE_M, Site, prepare
+from overslab.newtop.validity import refuse_bad_wishes
+from overslab.oldslab.records import OldSlab
+
+Floats = NDArray[np.float64]
+
+# Kinds whose fight is told when nothing can be built, the freest first.
+_FREEST: tuple[TopKind, ...] = ("strips", "planes", "plane", "level")
+
+
+def design(oldslab: OldSlab, wishes: Wishes) -> NewTop:
+    """Every kind of top asked for, solved, marked and checked again; the cheapest that passes.
+
+    Raises ``Faulty`` with everything that is wrong with the wishes. Wishes that fight are no fault:
+    the options then tell which of them fight and what would let them live, and nothing is chosen.
+    """
+    refuse_bad_wishes(wishes, oldslab.plan.polygon())
+    site = prepare(oldslab, wishes)
+    pads = grid_pads(site)
+    options = tuple(make_option(site, pads, kind) for kind in dict.fromkeys(wishes.kinds))
+    chosen = choose(options, wishes)
+    top = next((option for option in options if option.kind == chosen), None)
+    lattice = oldslab.lattice
+    top_m = np.full(lattice.inside.shape, np.nan)
+    if top is not None and top.surface is not None:
+        top_m = lattice.spread(top.surface.height_m(lattice.points_m))
+    return NewTop(
+        options=options,
+        chosen=chosen,
+        lattice=lattice,
+        top_m=top_m,
+        thickness_m=top_m - oldslab.heights_m,
+        strips=() if top is None else tuple(_strips(site, pads)),
+        wishes=wishes,
+        assumptions=tuple(_assumptions(site)),
+        remarks=tuple(_remarks(options, top, wishes)),
+        workings=tuple(_workings(site, pads, top)),
+    )
+
+
+def choose(options: Sequence[TopOption], wishes: Wishes) -> TopKind | None:
+    """The owner's choice if it can be built; else the cheapest that passes, or that can be built.
+
+    ``follow`` is only ever the owner's choice, and ``level`` only where no fall is asked.
+    """
+    built = {option.kind: option for option in options if option.feasible}
+    if wishes.choose is not None:
+        return wishes.choose if wishes.choose in built else None
+    open_to_us = [
+        option
+        for kind, option in built.items()
+        if kind != "follow" and (kind != "level" or wishes.least_fall == 0)
+    ]
+    passing = [option for option in open_to_us if option.passes]
+    best = min(passing or open_to_us, key=lambda option: option.cost, default=None)
+    return None if best is None else best.kind
+
+
+def _strips(site: Site, pads: GridPads) -> list[Strip]:
+    """Pour strips one pad column wide, the one farthest from the first outlet first."""
+    columns = strip_columns(pads, site.polygon)
+    way_out = shapely.LineString(np.repeat(site.mouths[0].mouth, 2, axis=0)[:4])
+    ends = [shapely.union_all(column).distance(way_out) for column in (columns[0], columns[-1])]
+    if ends[0] < ends[1]:
+        columns.reverse()
+    strips = []
+    for number, column in enumerate(columns, start=1):
+        for place, piece in enumerate(column):
+            name = f"S{number}" if len(column) == 1 else f"S{number}{letters(place).lower()}"
+            corners = site.frame.to_sheet(np.asarray(piece.exterior.coords)[:-1])
+            strips.append(Strip(name=name, corners=tuple((float(x), float(y)) for x, y in corners)))
+    return strips
+
+
+def _assumptions(site: Site) -> list[Assumption]:
+    wishes = site.wishes
+    told = [
+        Assumption(
+            about="pad spacing",
+            taken="straightedge less two feet",
+            because=f"a straightedge rides about {RIDE_M / 2:.2f} m on the work at each end "
+            "(common practice)",
+        )
+    ]
+    if len(site.polygon.interiors) and any(
+        2 * shapely.minimum_bounding_radius(shapely.Polygon(ring)) < NARROW_POST_M
+        for ring in site.polygon.interiors
+    ):
+        told.append(
+            Assumption(
+                about="narrow posts",
+                taken="water parts round them and the fall is not turned",
+                because=f"narrower than {NARROW_POST_M} m (common practice)",
+            )
+        )
+    told += [
+        Assumption(
+            about=f"raising {drain.name}",
+            taken=f"free of cost, up to {RAISE_FREELY_M} m",
+            because="no cost and no limit of raising it were given",
+        )
+        for drain in wishes.drains
+        if drain.plan == "raise" and drain.move is None
+    ]
+    return told
+
+
+def _remarks(options: Sequence[TopOption], top: TopOption | None, wishes: Wishes) -> list[Remark]:
+    if top is None:
+        fights = {option.kind: option.fight for option in options if option.fight is not None}
+        told = next((fights[kind] for kind in _FREEST if kind in fights), None)
+        if wishes.choose is not None and wishes.choose in fights:
+            told = fights[wishes.choose]
+        why = "" if told is None else " " + told.says
+        return [Remark("ask", "No kind of top asked for can meet these wishes." + why)]
+    remarks = list(top.remarks)
+    if not top.passes:
+        told_by = [rule.check.name for rule in top.rules if not rule.check.passes]
+        water = "" if told_by else " Water does not all leave it."
+        names = f" Rules not met: {'; '.join(told_by)}." if told_by else ""
+        remarks.append(
+            Remark("warn", f"The top that is drawn does not meet every wish.{names}{water}")
+        )
+    return remarks
+
+
+def _workings(site: Site, pads: GridPads, top: TopOption | None) -> list[Working]:
+    wishes = site.wishes
+    ways = site.paths.ways(np.asarray(site.polygon.exterior.coords)[:-1])
+    longest = float(np.nanmax(np.where(np.isfinite(ways.length_m), ways.length_m, np.nan).min(1)))
+    made = [
+        show(
+            falls.drop_over_run,
+            about="fall over the longest way to an outlet",
+            slope=wishes.least_fall,
+            run_m=longest,
+        )[1],
+        show(
+            falls.slope_of_rounding,
+            about="slope that rounding to marks can give or take",
+            mark_m=wishes.mark_m,
+            spacing_m=pads.spacing_m,
+        )[1],
+        show(
+            falls.slope_of_wave,
+            about="slope hidden in a finishing error",
+            gap_m=2 * wishes.finish_deviation_m,
+            wave_m=2 * wishes.finish_length_m,
+        )[1],
+    ]
+    if wishes.cross_fall:
+        made.append(
+            show(
+                falls.resultant_fall,
+                about="steepest true slope the wishes allow",
+                along=wishes.greatest_fall,
+                across=wishes.cross_fall,
+            )[1]
+        )
+    if top is not None:
+        made += [
+            show(
+                falls.saving_of_giving_way,
+                about=f"what one step of {result.check.name} saves",
+                optimum_cost=top.optimum_cost,
+                relaxed_cost=top.optimum_cost - result.cost_per_step,
+            )[1]
+            for result in top.rules
+            if result.binds and result.cost_per_step is not None
+        ]
+    return made

@@ -1,0 +1,183 @@
+"""Ways to lay a floor out in planes that meet at ridges and valleys; each is tried, none is sure.
+
+A floor is cut by straight lines that a crew would snap: through the middle or the ends of an
+opening, from corners that stick into the floor, half way between two outlets; and round a drain it
+is fanned out to the corners.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import ops
+
+from overslab.newtop.frame import straightened
+from overslab.newtop.site import Site, meeting_corners
+
+Floats = NDArray[np.float64]
+
+_FAR_M = 1e4
+_SPECK_M2 = 1e-2
+_SAME_M = 1e-3
+# More layouts than this are not tried (our choice; each costs a solve).
+MOST_LAYOUTS = 24
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """Regions that cover the outline (holes not yet taken out), and what the crew calls it."""
+
+    title: str
+    regions: tuple[shapely.Polygon, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cut:
+    title: str
+    line: shapely.LineString
+
+
+def layouts(site: Site) -> list[Layout]:
+    """Different layouts in planes, at least two planes each, along the walls."""
+    outline = straightened(shapely.Polygon(site.polygon.exterior))
+    drains = [mouth.mouth[0] for mouth in site.mouths if len(mouth.mouth) == 1]
+    names = [mouth.outlet.name for mouth in site.mouths if len(mouth.mouth) == 1]
+    cuts = list(_cuts(site, outline))
+    plans: list[tuple[str, list[shapely.Polygon]]] = []
+    between = _between_drains(drains)
+    whole = _split([outline], between)
+    if drains:
+        plans.append((f"fanned to {' and '.join(names)}", whole))
+    plans += [(cut.title, _split([outline], [cut.line])) for cut in cuts]
+    plans += [
+        (f"{one.title} and {other.title}", _split([outline], [one.line, other.line]))
+        for one, other in _pairs(cuts)
+    ]
+    if drains:
+        plans += [
+            (f"fanned to {' and '.join(names)}, {cut.title}", _split(whole, [cut.line]))
+            for cut in cuts
+        ]
+    found: list[Layout] = []
+    seen: set[tuple[tuple[float, float, float], ...]] = set()
+    for title, pieces in plans:
+        regions = [part for piece in pieces for part in _fanned(piece, drains)]
+        print_ = tuple(
+            sorted(
+                (round(r.centroid.x, 3), round(r.centroid.y, 3), round(r.area, 3)) for r in regions
+            )
+        )
+        if len(regions) > 1 and print_ not in seen:
+            seen.add(print_)
+            found.append(Layout(title=title, regions=tuple(regions)))
+    return found[:MOST_LAYOUTS]
+
+
+def _cuts(site: Site, outline: shapely.Polygon) -> Iterator[_Cut]:
+    for one, other in combinations([m for m in site.mouths if len(m.target) == 2], 2):
+        for axis in (0, 1):
+            low, high = sorted(
+                (m.target[:, axis].min(), m.target[:, axis].max()) for m in (one, other)
+            )
+            if high[0] > low[1]:
+                place = np.zeros(2)
+                place[axis] = (low[1] + high[0]) / 2
+                way = np.array([0.0, 1.0]) if axis == 0 else np.array([1.0, 0.0])
+                title = f"parted between {one.outlet.name} and {other.outlet.name}"
+                yield _Cut(title, _line(place, way))
+    for corner, way in meeting_corners(site):
+        if outline.buffer(_SAME_M).covers(shapely.Point(corner + 0.1 * way)):
+            yield _Cut("parted from the corner of two doors", _ray(corner, way, outline))
+    for corner, ways, opposite in _inward(outline):
+        for way in ways:
+            yield _Cut("cut at the inside corner", _ray(corner, way, outline))
+        yield _Cut("folded corner to corner", _ray(corner, opposite, outline))
+    for mouth in site.mouths:
+        if len(mouth.mouth) == 2:
+            along = mouth.mouth[1] - mouth.mouth[0]
+            across = np.array([-along[1], along[0]]) / np.hypot(*along)
+            name = mouth.outlet.name
+            yield _Cut(
+                f"folded through the middle of {name}", _line(mouth.mouth.mean(axis=0), across)
+            )
+            for end in mouth.mouth:
+                yield _Cut(f"folded at the jamb of {name}", _line(end, across))
+
+
+def _pairs(cuts: list[_Cut]) -> Iterator[tuple[_Cut, _Cut]]:
+    """Pairs that belong together: both jambs of a door, both cuts of a corner."""
+    for one, other in combinations(cuts, 2):
+        both = one.title + other.title
+        if one.title == other.title or "inside corner" in both or "parted" in both:
+            yield one, other
+
+
+def _inward(outline: shapely.Polygon) -> Iterator[tuple[Floats, tuple[Floats, Floats], Floats]]:
+    """Corners that stick into the floor, the ways their two walls run on, and the way between."""
+    corners = np.asarray(shapely.orient_polygons(outline).exterior.coords)[:-1]
+    before, after = np.roll(corners, 1, axis=0), np.roll(corners, -1, axis=0)
+    for a, corner, b in zip(before, corners, after, strict=True):
+        come = (corner - a) / np.hypot(*(corner - a))
+        leave = (b - corner) / np.hypot(*(b - corner))
+        if come[0] * leave[1] - come[1] * leave[0] < -1e-6:
+            middle = come - leave
+            yield corner, (come, -leave), middle / np.hypot(*middle)
+
+
+def _line(place: Floats, way: Floats) -> shapely.LineString:
+    return shapely.LineString([place - _FAR_M * way, place + _FAR_M * way])
+
+
+def _ray(place: Floats, way: Floats, outline: shapely.Polygon) -> shapely.LineString:
+    """From a corner into the floor, as far as the first wall."""
+    line = shapely.LineString([place - 1e-6 * way, place + _FAR_M * way])
+    inside = [
+        part for part in shapely.get_parts(line.intersection(outline)) if part.length > _SAME_M
+    ]
+    nearest = min(inside, key=lambda part: float(part.distance(shapely.Point(place))))
+    end = max(np.asarray(nearest.coords), key=lambda corner: float(np.hypot(*(corner - place))))
+    return shapely.LineString([place - 1e-6 * way, end + 1e-6 * way])
+
+
+def _split(pieces: list[shapely.Polygon], lines: list[shapely.LineString]) -> list[shapely.Polygon]:
+    for line in lines:
+        pieces = [
+            part
+            for piece in pieces
+            for part in ops.split(piece, line).geoms
+            if isinstance(part, shapely.Polygon) and part.area > _SPECK_M2
+        ]
+    return pieces
+
+
+def _between_drains(drains: list[Floats]) -> list[shapely.LineString]:
+    """Lines half way between neighbouring drains, where water parts."""
+    lines = []
+    for one, other in combinations(drains, 2):
+        way = other - one
+        if np.hypot(*way) > _SAME_M:
+            across = np.array([-way[1], way[0]]) / np.hypot(*way)
+            lines.append(_line((one + other) / 2, across))
+    return lines
+
+
+def _fanned(piece: shapely.Polygon, drains: list[Floats]) -> list[shapely.Polygon]:
+    """A piece with one drain cut from the drain to its corners, if the drain sees them all."""
+    inside = [drain for drain in drains if piece.distance(shapely.Point(drain)) <= _SAME_M]
+    if len(inside) != 1:
+        return [piece]
+    drain = inside[0]
+    corners = np.asarray(shapely.orient_polygons(straightened(piece)).exterior.coords)
+    fan = []
+    for a, b in pairwise(corners):
+        twice = (a - drain)[0] * (b - drain)[1] - (a - drain)[1] * (b - drain)[0]
+        if twice < -_SPECK_M2:
+            return [piece]
+        if twice > _SPECK_M2:
+            fan.append(shapely.Polygon([drain, a, b]))
+    return fan

@@ -1,0 +1,430 @@
+"""The wishes as rows over pad heights, each row holding the name of the rule it belongs to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy import sparse
+from shapely.geometry.base import BaseGeometry
+
+from overslab.newtop import words
+from overslab.newtop.pads import Pads, Samples, Stencil
+from overslab.newtop.paths import Ways
+from overslab.newtop.records import Move, TopKind
+from overslab.newtop.site import Site
+
+Floats = NDArray[np.float64]
+Places = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+
+# A zone's resultant is held inside a polygon of this many sides drawn within the circle.
+_SIDES = 16
+_NO_RULE = -1
+# Legs of one element farther apart than this mean that water parts inside it.
+_PARTS_COS = -0.17
+# No margin for rounding on a fall is taken beyond this many marks per span: short sides of odd
+# triangles would ask for more slope than a straightedge could show.
+_MOST_MARKS = 2.0
+# Where a drain takes over, within a hand of it, no fall is asked.
+_AT_DRAIN_M = 0.05
+# A drain to be raised without a stated limit may come up this far.
+RAISE_FREELY_M = 0.5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RuleRows:
+    """m rows ``low <= heights_row + moves_row <= high`` with the rule on each side.
+
+    ``low_rule`` and ``high_rule`` index ``names`` (-1: no rule on that side). ``margin`` is what
+    rounding every mark by half a step can take from the row. ``ease`` is how much of a rule's
+    relaxation reaches the row. ``moves`` has one column a movable touch.
+    """
+
+    names: tuple[str, ...]
+    heights: sparse.csr_array  # (m, pads)
+    moves: sparse.csr_array  # (m, movable touches)
+    low: Floats
+    high: Floats
+    low_rule: Places
+    high_rule: Places
+    margin: Floats
+    ease: Floats
+    movable: tuple[tuple[str, float], ...]  # name of the touch, cost of moving it
+
+
+@dataclass
+class _Book:
+    """Rows as they are written, block by block."""
+
+    names: list[str]
+    half_mark_m: float
+    index: list[Places] = field(default_factory=list)
+    value: list[Floats] = field(default_factory=list)
+    width: list[Places] = field(default_factory=list)
+    low: list[Floats] = field(default_factory=list)
+    high: list[Floats] = field(default_factory=list)
+    low_rule: list[Places] = field(default_factory=list)
+    high_rule: list[Places] = field(default_factory=list)
+    margin: list[Floats] = field(default_factory=list)
+    ease: list[Floats] = field(default_factory=list)
+    moves: list[tuple[Places, int, float]] = field(default_factory=list)
+    movable: list[tuple[str, float]] = field(default_factory=list)
+    rows: int = 0
+
+    def place(self, name: str) -> int:
+        return self.names.index(name)
+
+    def add(
+        self,
+        stencil: Stencil,
+        *,
+        low: Floats | float = -np.inf,
+        high: Floats | float = np.inf,
+        low_rule: Places | str | None = None,
+        high_rule: Places | str | None = None,
+        margin: float = 1.0,
+        most_margin: float = np.inf,
+        ease: float = 1.0,
+        move: tuple[int, float] | None = None,
+    ) -> None:
+        count, width = stencil.index.shape
+        if not count:
+            return
+        self.index.append(stencil.index.ravel())
+        self.value.append(stencil.value.ravel())
+        self.width.append(np.full(count, width))
+        self.low.append(np.broadcast_to(np.asarray(low, dtype=np.float64), count))
+        self.high.append(np.broadcast_to(np.asarray(high, dtype=np.float64), count))
+        for rules, rule in ((self.low_rule, low_rule), (self.high_rule, high_rule)):
+            if rule is None or isinstance(rule, str):
+                rule = np.full(count, _NO_RULE if rule is None else self.place(rule))
+            rules.append(np.asarray(rule, dtype=np.intp))
+        lost = self.half_mark_m * np.abs(stencil.value).sum(axis=1)
+        self.margin.append(np.minimum(margin * lost, most_margin))
+        self.ease.append(np.full(count, ease))
+        if move is not None:
+            self.moves.append((np.arange(self.rows, self.rows + count), *move))
+        self.rows += count
+
+    def written(self, pads: int) -> RuleRows:
+        def joined(parts: list[NDArray[np.float64]]) -> Floats:
+            return np.concatenate(parts) if parts else np.empty(0)
+
+        def numbered(parts: list[Places]) -> Places:
+            return np.concatenate(parts) if parts else np.empty(0, dtype=np.intp)
+
+        starts = np.concatenate([[0], np.cumsum(numbered(self.width))])
+        heights = sparse.csr_array(
+            (joined(self.value), numbered(self.index).astype(np.int32), starts.astype(np.int32)),
+            shape=(self.rows, pads),
+        )
+        heights.sum_duplicates()
+        moves = sparse.csr_array((self.rows, len(self.movable)))
+        if self.moves:
+            at = np.concatenate([rows for rows, _, _ in self.moves])
+            columns = np.concatenate([np.full(len(rows), column) for rows, column, _ in self.moves])
+            amounts = np.concatenate([np.full(len(rows), amount) for rows, _, amount in self.moves])
+            moves = sparse.csr_array((amounts, (at, columns)), shape=moves.shape)
+        return RuleRows(
+            names=tuple(self.names),
+            heights=heights,
+            moves=moves,
+            low=joined(self.low),
+            high=joined(self.high),
+            low_rule=numbered(self.low_rule),
+            high_rule=numbered(self.high_rule),
+            margin=joined(self.margin),
+            ease=joined(self.ease),
+            movable=tuple(self.movable),
+        )
+
+
+def write_rules(site: Site, pads: Pads, *, kind: TopKind) -> RuleRows:
+    """Every rule of the wishes as rows over the heights of ``pads`` (from base).
+
+    A level top is asked for no fall: it is shown beside the others for its price.
+    """
+    names = list(words.known_rules(site.wishes))
+    book = _Book(names=names, half_mark_m=site.wishes.mark_m / 2)
+    _thickness(book, site, pads)
+    _levels(book, site, pads)
+    if kind != "level":
+        _falls(book, site, pads)
+        _wall_runs(book, site, pads)
+    if kind == "strips":
+        stencil, _ = pads.bends()
+        bend = site.wishes.bend
+        book.add(stencil, low=-bend, high=bend, low_rule=words.BEND, high_rule=words.BEND)
+    _edges(book, site, pads)
+    _drains(book, site, pads)
+    return book.written(len(pads.at_m))
+
+
+def _thickness(book: _Book, site: Site, pads: Pads) -> None:
+    wishes, places = site.wishes, site.places
+    least = np.full(len(places.at_m), wishes.least_thickness_m)
+    rule = np.full(len(places.at_m), book.place(words.LEAST_THICKNESS))
+    for zone, shape in site.zones:
+        if zone.least_thickness_m is not None:
+            inside = _within(shape, places.at_m)
+            least[inside] = zone.least_thickness_m
+            rule[inside] = book.place(f"{zone.name} least thickness")
+    greatest = wishes.greatest_thickness_m
+    high: Floats | float = np.inf
+    if greatest is not None:
+        high = np.where(places.sunk, np.inf, places.old_m + greatest)
+    book.add(
+        pads.height(places.at_m, pads.locate(places.at_m)),
+        low=places.old_m + least + wishes.surety * places.deviation_m,
+        high=high,
+        low_rule=rule,
+        high_rule=None if greatest is None else words.GREATEST_THICKNESS,
+    )
+
+
+def _levels(book: _Book, site: Site, pads: Pads) -> None:
+    corners = shapely.get_coordinates(site.polygon)
+    on_floor = pads.at_m[_within(site.polygon, pads.at_m)]
+    walls = [
+        pads.along(np.asarray(ring.coords)[side : side + 2])
+        for ring in (site.polygon.exterior, *site.polygon.interiors)
+        for side in range(len(ring.coords) - 1)
+    ]
+    everywhere = np.concatenate([corners, on_floor, *walls])
+    if site.wishes.highest_m is not None:
+        stencil = pads.height(everywhere, pads.locate(everywhere))
+        book.add(stencil, high=site.wishes.highest_m - site.base_m, high_rule=words.HIGHEST)
+    for zone, shape in site.zones:
+        if zone.highest_m is not None:
+            rim = [
+                pads.along(side)
+                for part in shapely.get_parts(shape)
+                if part.geom_type == "Polygon"
+                for side in _sides(np.asarray(part.exterior.coords))
+            ]
+            at = np.concatenate([*rim, everywhere[_within(shape, everywhere)]])
+            book.add(
+                pads.height(at, pads.locate(at)),
+                high=zone.highest_m - site.base_m,
+                high_rule=f"{zone.name} highest level",
+            )
+
+
+def _falls(book: _Book, site: Site, pads: Pads) -> None:
+    wishes = site.wishes
+    samples = _with_zone_samples(site, pads)
+    ways = site.paths.ways(samples.at_m)
+    drains = np.array([len(mouth.target) == 1 for mouth in site.mouths])
+    leg, asked = _legs(samples, ways, drains=drains)
+    along, up = pads.slope(samples.slope_at_m, samples.element)
+    least = np.full(len(leg), wishes.least_fall)
+    greatest = np.full(len(leg), wishes.greatest_fall)
+    least_rule = np.full(len(leg), book.place(words.LEAST_FALL))
+    greatest_rule = np.full(len(leg), book.place(words.GREATEST_FALL))
+    most_margin = _MOST_MARKS * wishes.mark_m / pads.spacing_m
+    for zone, shape in site.zones:
+        inside = _within(shape, samples.at_m)
+        if zone.least_fall is not None:
+            least[inside] = zone.least_fall
+            least_rule[inside] = book.place(f"{zone.name} least fall")
+        if zone.greatest_fall is not None:
+            greatest[inside], greatest_rule[inside] = np.inf, _NO_RULE
+            if zone.least_fall is None and zone.greatest_fall < wishes.least_fall:
+                # A zone that shall lie flatter than the floor is not asked for the floor's fall.
+                least[inside], least_rule[inside] = -np.inf, _NO_RULE
+            _resultants(
+                book,
+                _rows(along, inside),
+                _rows(up, inside),
+                limit=zone.greatest_fall,
+                rule=f"{zone.name} greatest fall",
+                most_margin=most_margin,
+            )
+    leg, along, up = leg[asked], _rows(along, asked), _rows(up, asked)
+    book.add(
+        _mixed(along, up, -leg[:, 0], -leg[:, 1]),
+        low=least[asked],
+        high=greatest[asked],
+        low_rule=least_rule[asked],
+        high_rule=greatest_rule[asked],
+        most_margin=most_margin,
+    )
+    book.add(
+        _mixed(along, up, -leg[:, 1], leg[:, 0]),
+        low=-wishes.cross_fall,
+        high=wishes.cross_fall,
+        low_rule=words.CROSS_FALL,
+        high_rule=words.CROSS_FALL,
+        most_margin=most_margin,
+    )
+
+
+def _with_zone_samples(site: Site, pads: Pads) -> Samples:
+    """The pads' own samples, and corners and middle of every piece of a zone in an element."""
+    samples = pads.samples()
+    extra = []
+    for _, shape in site.zones:
+        for piece in (cell.intersection(shape) for cell in pads.cells()):
+            for part in shapely.get_parts(piece):
+                if part.geom_type == "Polygon" and part.area > 1e-3:
+                    middle = np.asarray(part.representative_point().coords)
+                    corners = np.asarray(part.exterior.coords)[:-1]
+                    extra += [middle, corners + 0.02 * (middle - corners)]
+    if not extra:
+        return samples
+    at = np.concatenate(extra)
+    return Samples(
+        at_m=np.concatenate([samples.at_m, at]),
+        element=np.concatenate([samples.element, pads.locate(at)]),
+        slope_at_m=np.concatenate([samples.slope_at_m, at]),
+    )
+
+
+def _legs(samples: Samples, ways: Ways, *, drains: Bools) -> tuple[Floats, Bools]:
+    """The way water has to take at each sample, and whether a fall is asked there.
+
+    Each sample goes to its nearest outlet; at a drain itself there is no way and no fall is asked.
+    An element in which the ways point apart holds the line where water parts (half way between two
+    doors, behind a wide post): there only the samples that agree with the element as a whole are
+    asked, for no plane falls both ways.
+    """
+    nearest = ways.nearest
+    rows = np.arange(len(nearest))
+    leg, away = ways.leg[rows, nearest], ways.length_m[rows, nearest]
+    asked = np.isfinite(leg).all(axis=1) & np.isfinite(away)
+    asked &= ~(drains[nearest] & (away < _AT_DRAIN_M))
+    total = np.zeros((int(samples.element.max()) + 1, 2))
+    np.add.at(total, samples.element[asked], leg[asked])
+    general = total[samples.element]
+    size = np.maximum(np.hypot(general[:, 0], general[:, 1]), 1e-12)
+    agrees = np.einsum("kd,kd->k", leg, general) >= _PARTS_COS * size
+    return leg, asked & agrees
+
+
+def _resultants(
+    book: _Book, along: Stencil, up: Stencil, *, limit: float, rule: str, most_margin: float
+) -> None:
+    inner = float(np.cos(np.pi / _SIDES))
+    for side in range(_SIDES // 2):
+        angle = 2 * np.pi * side / _SIDES
+        count = len(along.index)
+        book.add(
+            _mixed(along, up, np.full(count, np.cos(angle)), np.full(count, np.sin(angle))),
+            low=-limit * inner,
+            high=limit * inner,
+            low_rule=rule,
+            high_rule=rule,
+            ease=inner,
+            most_margin=most_margin,
+        )
+
+
+def _wall_runs(book: _Book, site: Site, pads: Pads) -> None:
+    for mouth in site.mouths:
+        if not mouth.wall_run:
+            continue
+        way = mouth.target[1] - mouth.target[0]
+        length = float(np.hypot(*way))
+        shares = sorted(float((end - mouth.target[0]) @ way / length**2) for end in mouth.mouth)
+        for end, share in ((0.0, shares[0]), (1.0, shares[1])):
+            if abs(share - end) * length < 1e-3:
+                continue
+            line = np.array([mouth.target[0] + end * way, mouth.target[0] + share * way])
+            at = pads.along(line)
+            stencil = pads.height(at, pads.locate(at))
+            drop = _rows(stencil, slice(None, -1)).minus(_rows(stencil, slice(1, None)))
+            run = np.hypot(*np.diff(at, axis=0).T)
+            # Rounding never turns "no lower than" round, so no margin is needed.
+            book.add(
+                Stencil(drop.index, drop.value / run[:, None]),
+                low=0.0,
+                low_rule=f"wall run to {mouth.outlet.name}",
+                margin=0.0,
+            )
+
+
+def _edges(book: _Book, site: Site, pads: Pads) -> None:
+    for edge, line in site.edges:
+        at = pads.along(line)
+        stencil = pads.height(at, pads.locate(at))
+        column = _movable(book, edge.name, edge.move)
+        width = np.inf
+        if edge.lowest_m is not None and edge.highest_m is not None:
+            width = edge.highest_m - edge.lowest_m
+        # Between limits nearer than a mark there is no room to keep clear of both.
+        margin = 1.0 if width >= 2 * book.half_mark_m else 0.0
+        if edge.lowest_m is not None:
+            book.add(
+                stencil,
+                low=edge.lowest_m - site.base_m,
+                low_rule=f"{edge.name} lowest",
+                margin=margin,
+                move=None if column is None or edge.move is None else (column, edge.move.down_m),
+            )
+        if edge.highest_m is not None:
+            book.add(
+                stencil,
+                high=edge.highest_m - site.base_m,
+                high_rule=f"{edge.name} highest",
+                margin=margin,
+                move=None if column is None or edge.move is None else (column, -edge.move.up_m),
+            )
+        if edge.level and len(at) > 1:
+            first = Stencil(
+                np.repeat(stencil.index[:1], len(at) - 1, axis=0),
+                np.repeat(stencil.value[:1], len(at) - 1, axis=0),
+            )
+            name = f"{edge.name} level"
+            book.add(
+                _rows(stencil, slice(1, None)).minus(first),
+                low=0.0, high=0.0, low_rule=name, high_rule=name, margin=0.0,
+            )  # fmt: skip
+
+
+def _drains(book: _Book, site: Site, pads: Pads) -> None:
+    for drain, place in site.drains:
+        if drain.plan == "bury":
+            continue
+        stencil = pads.height(place[None, :], pads.locate(place[None, :]))
+        rim = drain.rim_m + drain.drop_m - site.base_m
+        name = f"{drain.name} rim"
+        move = drain.move
+        if drain.plan == "raise" and move is None:
+            move = Move(cost=0.0, up_m=RAISE_FREELY_M)
+        column = _movable(book, drain.name, move) if drain.plan == "raise" else None
+        book.add(stencil, low=rim, low_rule=name, margin=0.0)
+        book.add(
+            stencil,
+            high=rim,
+            high_rule=name,
+            margin=0.0,
+            move=None if column is None or move is None else (column, -move.up_m),
+        )
+
+
+def _movable(book: _Book, name: str, move: Move | None) -> int | None:
+    if move is None:
+        return None
+    book.movable.append((name, move.cost))
+    return len(book.movable) - 1
+
+
+def _mixed(along: Stencil, up: Stencil, a: Floats, b: Floats) -> Stencil:
+    return Stencil(along.index, a[:, None] * along.value + b[:, None] * up.value)
+
+
+def _rows(stencil: Stencil, pick: Bools | slice) -> Stencil:
+    return Stencil(stencil.index[pick], stencil.value[pick])
+
+
+def _within(shape: BaseGeometry, at_m: Floats) -> Bools:
+    grown = shape.buffer(1e-6)
+    shapely.prepare(grown)
+    return np.asarray(shapely.intersects_xy(grown, at_m[:, 0], at_m[:, 1]), dtype=bool)
+
+
+def _sides(corners: Floats) -> list[Floats]:
+    return [corners[side : side + 2] for side in range(len(corners) - 1)]

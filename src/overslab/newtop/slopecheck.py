@@ -1,0 +1,163 @@
+"""Slopes of the finished top looked at again: falls on the way out, bends, wall runs."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from overslab.ground.lattice import lattice_over
+from overslab.handbook.checks import Check
+from overslab.newtop import words
+from overslab.newtop.lookagain import CLEAR_M, SOURCE, Look
+from overslab.newtop.records import Outlet, Point, Zone
+from overslab.newtop.wayout import WayOut
+from overslab.newtop.wetsheet import outlet_shape, wall_run
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+_ALONG_M = 0.05  # spacing of places along a wall
+_BEND_STEP_M = 0.12
+_BEND_PAIRS = 400
+_HALVINGS = 6
+
+
+def falls(look: Look) -> list[Check]:
+    """Fall along the shortest way out, fall across it, and the falls that zones ask.
+
+    Where water may take more than one way (see ``WayOut``) the kinder counts.
+    """
+    wishes = look.wishes
+    clear = look.polygon.buffer(-CLEAR_M / 2, join_style="mitre")
+    at_m = look.places_m[look.within(clear, look.places_m)]
+    rise = look.rise(at_m)
+    # A fold where water parts may lie up to one span of the straightedge off the half-way line.
+    ways = WayOut(look.polygon, wishes.outlets, either_m=2 * wishes.straightedge_m)
+    toward = ways.bearings(at_m)
+    told = np.isfinite(toward[..., 0]).any(axis=1)
+    at_m, rise, toward = at_m[told], rise[told], toward[told]
+    if not len(at_m):
+        return []
+    along = -np.einsum("nk,nck->nc", rise, toward)
+    across = abs(rise[:, :1] * toward[..., 1] - rise[:, 1:] * toward[..., 0])
+    best, gentlest = np.nanmax(along, axis=1), np.nanmin(along, axis=1)
+    sideways = np.nanmin(across, axis=1)
+    general_least, general_greatest = (np.ones(len(at_m), dtype=bool) for _ in range(2))
+    checks: list[Check] = []
+    for zone, shape in look.zones:
+        here = look.within(shape, at_m)
+        if replaces_least_fall(zone, least_fall=wishes.least_fall):
+            general_least &= ~here
+        if zone.least_fall is not None and zone.least_fall >= wishes.greatest_fall:
+            general_greatest &= ~here
+        if zone.least_fall is not None:
+            checks += look.worst(
+                f"{zone.name} least fall", quantity="fall", found=best, comparison="at least",
+                allowed=zone.least_fall, at_m=at_m, among=here,
+            )  # fmt: skip
+        if zone.greatest_fall is not None:
+            checks += look.worst(
+                f"{zone.name} greatest fall", quantity="fall", found=np.hypot(*rise.T),
+                comparison="at most", allowed=zone.greatest_fall, at_m=at_m, among=here,
+            )  # fmt: skip
+    general = look.worst(
+        words.LEAST_FALL, quantity="fall", found=best, comparison="at least",
+        allowed=wishes.least_fall, at_m=at_m, among=general_least,
+    )  # fmt: skip
+    general += look.worst(
+        words.GREATEST_FALL, quantity="fall", found=gentlest, comparison="at most",
+        allowed=wishes.greatest_fall, at_m=at_m, among=general_greatest,
+    )  # fmt: skip
+    general += look.worst(
+        words.CROSS_FALL, quantity="fall", found=sideways, comparison="at most",
+        allowed=wishes.cross_fall, at_m=at_m,
+    )  # fmt: skip
+    return general + checks
+
+
+def replaces_least_fall(zone: Zone, *, least_fall: float) -> bool:
+    """A zone has its own least fall, or is to stay more level than the floor's least fall."""
+    return zone.least_fall is not None or (
+        zone.greatest_fall is not None and zone.greatest_fall < least_fall
+    )
+
+
+def bend(look: Look, *, folds: tuple[tuple[Point, Point], ...]) -> list[Check]:
+    """Greatest sudden change of slope, except across ``folds``.
+
+    Slopes are compared between neighbouring places; where they differ most the change is hunted
+    down by halving to a few millimetres, so that a gentle twist between pad lines does not count.
+    """
+    start, end = _neighbours(look.polygon)
+    if not len(start):
+        return []
+    change = np.hypot(*(look.rise(end) - look.rise(start)).T)
+    largest = np.argsort(change)[::-1][:_BEND_PAIRS]
+    start, end = start[largest], end[largest]
+    low, high = look.rise(start), look.rise(end)
+    for _ in range(_HALVINGS):
+        middle = (start + end) / 2
+        rise = look.rise(middle)
+        first = np.hypot(*(rise - low).T) >= np.hypot(*(high - rise).T)
+        pick = first[:, None]
+        start, end = np.where(pick, start, middle), np.where(pick, middle, end)
+        low, high = np.where(pick, low, rise), np.where(pick, rise, high)
+    # Step off the fold to both sides, so that no slope is taken across it.
+    off = end - start
+    off *= 0.003 / np.hypot(off[:, 0], off[:, 1])[:, None]
+    change = np.hypot(*(look.rise(end + off) - look.rise(start - off)).T)
+    at_m = (start + end) / 2
+    among = np.ones(len(at_m), dtype=bool)
+    if folds:
+        lines = shapely.union_all([shapely.LineString(fold) for fold in folds])
+        among = ~np.asarray(shapely.dwithin(lines, shapely.points(at_m), 2 * CLEAR_M))
+        if not among.any():
+            change, among = np.zeros(len(at_m)), ~among
+    return look.worst(
+        words.BEND, quantity="fall", found=change, comparison="at most",
+        allowed=look.wishes.bend, at_m=at_m, among=among,
+    )  # fmt: skip
+
+
+def _neighbours(polygon: shapely.Polygon) -> tuple[Floats, Floats]:
+    """Pairs of places a short step apart, along both directions, with only floor between them."""
+    clear = polygon.buffer(-1.5 * CLEAR_M, join_style="mitre")
+    lattice = lattice_over(polygon, step_m=max(_BEND_STEP_M, float(np.sqrt(polygon.area / 6_000))))
+    x_m, y_m = np.meshgrid(lattice.x_m, lattice.y_m)
+    sheet = np.stack([x_m, y_m], axis=2)
+    start = np.concatenate([sheet[:, :-1].reshape(-1, 2), sheet[:-1].reshape(-1, 2)])
+    end = np.concatenate([sheet[:, 1:].reshape(-1, 2), sheet[1:].reshape(-1, 2)])
+    shapely.prepare(clear)
+    good = shapely.covers(clear, shapely.linestrings(np.stack([start, end], axis=1)))
+    return start[good], end[good]
+
+
+def wall_run_falls(look: Look, outlet: Outlet) -> list[Check]:
+    """Fall along the foot of the wall toward the opening that it gathers water to."""
+    run = wall_run(outlet, polygon=look.polygon) if outlet.gather == "wall" else None
+    if run is None:
+        return []
+    name = f"wall run to {outlet.name}"
+    opening = outlet_shape(outlet, polygon=look.polygon)
+    line = shapely.segmentize(run, _ALONG_M)
+    at_m = look.onto_floor(shapely.get_coordinates(line))
+    away = np.asarray(shapely.distance(shapely.points(at_m), opening))
+    top_m = look.surface.height_m(at_m)
+    far, near = np.maximum(away[:-1], away[1:]), np.minimum(away[:-1], away[1:])
+    outer_m = np.where(away[:-1] > away[1:], top_m[:-1], top_m[1:])
+    inner_m = np.where(away[:-1] > away[1:], top_m[1:], top_m[:-1])
+    beside = near > 0.0
+    if not beside.any():
+        return [
+            Check(
+                name=name, quantity="fall", found=0.0, comparison="at least", allowed=0.0,
+                source=SOURCE, slack=look.slope_slack,
+                where=f"{outlet.name} takes up the whole wall",
+            )
+        ]  # fmt: skip
+    fall = np.divide(outer_m - inner_m, far - near, out=np.zeros(len(far)), where=far > near)
+    return look.worst(
+        name, quantity="fall", found=fall, comparison="at least", allowed=0.0,
+        at_m=(at_m[:-1] + at_m[1:]) / 2, among=beside,
+    )  # fmt: skip

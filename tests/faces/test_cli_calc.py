@@ -1,0 +1,105 @@
+"""``overslab calc``: any formula of the handbook with its working."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from overslab.faces.cli.calculate import formulas
+from overslab.faces.cli.main import app
+from overslab.faces.cli.outcome import ExitCode
+
+
+def calc(*words: str) -> Result:
+    return CliRunner().invoke(app, ["calc", *words])
+
+
+def test_a_formula_is_shown_with_its_working() -> None:
+    # NPTEL course 105107122, Surveying, exercise Ex13-1: 150.485 + 1.205 = 151.690.
+    result = calc("height_of_instrument", "benchmark_height_m=150.485", "backsight_m=1.205")
+    assert result.exit_code == ExitCode.FINE
+    assert "HI = Z + BS" in result.stdout
+    assert "151.69 m = 150.485 m + 1.205 m" in result.stdout
+    assert "NPTEL" in result.stdout
+    assert "known by  read" in result.stdout
+
+
+def test_values_may_carry_their_own_units() -> None:
+    # 100 ft and 4 ft 11-1/2 in are 104 ft 11-1/2 in.
+    result = calc("height_of_instrument", "benchmark_height_m=100'", "backsight_m=4' 11 1/2\"")
+    assert "104' 11 1/2\"" in result.stdout
+    by_foot = calc("drop_over_run", "slope=1/8 in/ft", "run_m=10 ft", "--json")
+    # 1/8 in per ft over 10 ft is 1-1/4 in (Concrete International, concrete patio slope).
+    assert json.loads(by_foot.stdout)["calc"]["result"]["drop_m"] == pytest.approx(1.25 * 0.0254)
+
+
+def typed(value: object) -> str:
+    return "; ".join(map(repr, value)) if isinstance(value, tuple | list) else repr(value)
+
+
+@pytest.mark.parametrize("name", sorted(formulas()))
+def test_the_worked_number_of_every_formula_comes_out(name: str) -> None:
+    entry = formulas()[name]
+    words = [f"{key}={typed(value)}" for key, value in entry.example.items()]
+    result = calc(name, *words, "--json")
+    assert result.exit_code == ExitCode.FINE, result.stderr
+    data = json.loads(result.stdout)["calc"]
+    assert data["inputs"] == json.loads(json.dumps(dict(entry.example)))
+    assert list(data["result"]) == [entry.result[0]]
+    assert data["result"][entry.result[0]] == pytest.approx(
+        entry.example_result, rel=1e-3, abs=1e-6
+    )
+    text = calc(name, *words).stdout
+    assert entry.equation in text
+    assert entry.source in text
+
+
+def test_without_a_name_every_formula_is_listed() -> None:
+    result = calc()
+    assert [name for name in formulas() if name not in result.stdout] == []
+    data = json.loads(calc("--json").stdout)["calc"]
+    assert {row["formula"] for row in data} == set(formulas())
+    assert all(row["takes"] == list(formulas()[row["formula"]].symbols) for row in data)
+
+
+def test_a_wrong_name_brings_close_ones() -> None:
+    result = calc("height_of_instrumnet")
+    assert result.exit_code == ExitCode.FAULTY
+    assert "did you mean height_of_instrument" in result.stderr
+    assert "overslab calc" in calc("zzzz").stderr
+
+
+def test_everything_wrong_with_the_values_is_told_at_once() -> None:
+    result = calc(
+        "height_of_instrument", "benchmark_hight_m=1", "backsight_m=abc", "backsight_m=2", "loose"
+    )
+    assert result.exit_code == ExitCode.FAULTY
+    for words in (
+        "did you mean benchmark_height_m",
+        "backsight_m: this cannot be read as a length",
+        "backsight_m is given twice",
+        "this is not a key and its value",
+        "add benchmark_height_m=150.485",
+        "5 faults.",
+    ):
+        assert words in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("slope_of_drop", "drop_m=1", "run_m=0"), "has no answer"),
+        (("rounding_deviation", "step_m=nan"), "cannot be read"),
+        (("rounding_deviation", "step_m=1e999"), "cannot be read"),
+        (("rounding_deviation", "step_m="), "nothing is written"),
+        (("rounding_deviation", "step_m=3/8"), "two things"),
+        (("correction_by_setups", "misclosure_m=1", "setups_so_far=1.5", "setups=2"), "a count"),
+    ],
+)
+def test_values_without_an_answer_are_faults(words: tuple[str, ...], said: str) -> None:
+    result = calc(*words)
+    assert result.exit_code == ExitCode.FAULTY
+    assert said in result.stderr
+    assert "Traceback" not in result.output

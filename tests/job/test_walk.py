@@ -1,0 +1,71 @@
+"""The walk asks the rooms in the order of work and stops where no top can be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from conftest import PutDown
+
+import overslab.newtop
+import overslab.oldslab
+import overslab.order
+import overslab.shots
+import overslab.takeoff
+from overslab.job import read_job, walk
+from overslab.job.steps import STEPS
+
+
+@dataclass
+class Rooms:
+    """Rooms that only note that they were asked, and with what."""
+
+    asked: list[tuple[str, tuple[Any, ...]]]
+    gives: dict[str, Any]
+
+    def verb(self, name: str) -> Callable[..., Any]:
+        def run(*given: Any) -> Any:
+            self.asked.append((name, given))
+            return self.gives.get(name, name)
+
+        return run
+
+
+@pytest.fixture
+def rooms(monkeypatch: pytest.MonkeyPatch) -> Rooms:
+    made = Rooms(
+        asked=[],
+        gives={
+            "shots": SimpleNamespace(points=(SimpleNamespace(point="S1", height_m=30.0),)),
+            "newtop": SimpleNamespace(chosen="plane"),
+        },
+    )
+    for step in STEPS:
+        monkeypatch.setattr(getattr(overslab, step.room), step.verb, made.verb(step.room))
+    return made
+
+
+def test_rooms_are_asked_in_the_order_of_work(rooms: Rooms, put_down: PutDown) -> None:
+    heard: list[str] = []
+    job = read_job(put_down())
+    walked = walk(job, tell=heard.append)
+    assert [name for name, _ in rooms.asked] == [step.room for step in STEPS]
+    assert heard == [f"{step.room}: {step.question}" for step in STEPS]
+    given = dict(rooms.asked)
+    assert given["oldslab"] == (job.plan, walked.shots)
+    assert given["newtop"][0] == "oldslab"
+    assert given["newtop"][1].edges[0].highest_m == pytest.approx(30.0 + 0.25 * 0.0254)
+    assert given["takeoff"] == ("oldslab", walked.newtop)
+    assert given["order"] == ("takeoff", job.plant, job.mix)
+    assert (walked.takeoff, walked.order) == ("takeoff", "order")
+
+
+def test_without_a_top_nothing_is_taken_off_or_ordered(rooms: Rooms, put_down: PutDown) -> None:
+    rooms.gives["newtop"].chosen = None
+    walked = walk(read_job(put_down()))
+    assert [name for name, _ in rooms.asked] == ["shots", "oldslab", "newtop"]
+    assert walked.takeoff is None
+    assert walked.order is None
