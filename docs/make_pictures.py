@@ -13,13 +13,21 @@ from overslab.job import read_job, sample_folder, walk
 
 FOLDER = Path(__file__).parent / "pictures"
 SAMPLE = "farm-shop"
-SHEETS = ("thickness",)
+SHEETS = ("sections",)
 
 
 def pictures() -> dict[str, str]:
     """Every picture by its file name."""
     walked = walk(read_job(sample_folder(SAMPLE)))
-    return {f"{SAMPLE}-{sheet}.svg": draw_sheet(walked, sheet) for sheet in SHEETS}
+    return {f"{SAMPLE}-{sheet}.svg": on_paper(draw_sheet(walked, sheet)) for sheet in SHEETS}
+
+
+def on_paper(svg: str) -> str:
+    """A white ground under the lines, for pages that are shown on a dark one."""
+    told = "</desc>\n"
+    if svg.count(told) != 1:
+        raise ValueError("a drawing has one description, after which its lines begin")
+    return svg.replace(told, f'{told}<rect width="100%" height="100%" fill="white"/>\n')
 
 
 def main() -> None:

@@ -214,10 +214,12 @@ def test_without_a_top_the_sheets_of_the_top_are_left_out_and_the_fight_is_told(
     assert codes == {"summary", "old-floor", "assumptions", "workings", "cautions"}
     told = squeezed(pypdf.PdfReader(tmp_path / "01-summary.pdf").pages[0].extract_text())
     for words in (
-        "No top can meet all that is asked.",
+        "No top can meet all that is asked",
         "The side door is too low for water to run from it to the big door.",
         "least fall to big door",
         "Let the side door come up 3/4 in.",
+        # 30.53 m is 100 ft 1 31/32 in, 30.55 m is 100 ft 2 3/4 in, to the nearest 1/16 in.
+        "side door height: 100' 2 3/4\" instead of 100' 1 15/16\"",
     ):
         assert squeezed(words) in told
     with pytest.raises(Faulty) as fault:

@@ -96,7 +96,8 @@ def test_grain_thinner_than_the_film_is_crossed() -> None:
     lattice, x, y = sheet(3.0, 3.0)
     outlets = np.zeros_like(lattice.inside)
     outlets[0] = True
-    dent = np.where((abs(x - 1.5) < 0.3) & (abs(y - 1.5) < 0.3), 0.5 * FILM + 0.02 * (y - 1.175), 0.0)
+    hollow = (abs(x - 1.5) < 0.3) & (abs(y - 1.5) < 0.3)
+    dent = np.where(hollow, 0.5 * FILM + 0.02 * (y - 1.175), 0.0)
     flow = run(lattice, 0.02 * y - dent, outlets)
     assert flow.filled.depth_m.max() > 0
     assert not flow.standing.any()

@@ -17,19 +17,20 @@ HEADING = re.compile(r"^#{1,6} +(.+?) *$", re.MULTILINE)
 LINK = re.compile(r"\]\(([^)#\s]+)")
 
 
-def load_maker() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("make_reference", DOCS / "make_reference.py")
+def load(name: str) -> ModuleType:
+    """A script of the docs as a module."""
+    spec = importlib.util.spec_from_file_location(name, DOCS / f"{name}.py")
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
-    sys.modules["make_reference"] = module
+    sys.modules[name] = module
     spec.loader.exec_module(module)
     return module
 
 
 @pytest.fixture(scope="module")
 def maker() -> ModuleType:
-    module = load_maker()
+    module = load("make_reference")
     module.load_everything()
     return module
 
@@ -154,3 +155,15 @@ def test_the_first_screen_has_the_picture_and_the_two_commands() -> None:
     assert any(line.startswith("![") for line in first)
     assert any("make demo" in line for line in first)
     assert any("make test" in line for line in first)
+
+
+def test_the_pictures_are_what_the_program_draws() -> None:
+    """Held by what is written on them; the lines may differ by a hair from machine to machine."""
+    for name, fresh in load("make_pictures").pictures().items():
+        kept = (DOCS / "pictures" / name).read_text(encoding="utf-8")
+        words = [
+            re.findall(r">([^<>\n]+)</(?:text|tspan|desc|title)>", svg) for svg in (kept, fresh)
+        ]
+        assert len(words[1]) > 20
+        assert words[0] == words[1], "run make pictures"
+        assert f"docs/pictures/{name}" in (DOCS.parent / "README.md").read_text(encoding="utf-8")

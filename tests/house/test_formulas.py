@@ -6,6 +6,7 @@ import importlib
 import inspect
 import pkgutil
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -13,7 +14,7 @@ import numpy as np
 import pytest
 
 import overslab.handbook
-from overslab.ground.units import Units, write_by_suffix
+from overslab.ground.units import Units, to_customary, write_by_suffix
 from overslab.handbook.working import Formula, known_formulas, show
 
 CHAPTERS = [
@@ -69,8 +70,13 @@ def test_the_comparison_can_fail() -> None:
 
 @pytest.mark.parametrize("entry", FORMULAS, ids=lambda entry: entry.name)
 def test_the_worked_number_comes_out(entry: Formula) -> None:
-    got = entry.function(**entry.example)
-    assert same_as_printed(got, entry.example_result), f"got {got!r}"
+    got = entry.function(**entry.example_si())
+    unit = entry.printed_in.get(entry.result[0])
+    got = got if unit is None else to_customary(got, unit)
+    if entry.example_within:
+        assert got == pytest.approx(entry.example_result, rel=entry.example_within)
+    else:
+        assert same_as_printed(got, entry.example_result), f"got {got!r}"
 
 
 @pytest.mark.parametrize("entry", FORMULAS, ids=lambda entry: entry.name)
@@ -91,7 +97,12 @@ def test_it_says_what_it_is_where_it_is_from_and_how_far_it_holds(entry: Formula
 def test_the_equation_names_every_symbol_and_can_be_filled(entry: Formula) -> None:
     symbols = [*entry.symbols.values(), entry.result[1]]
     assert len(set(symbols)) == len(symbols), "one symbol, two meanings"
-    _, working = show(entry.function, **entry.example)
+    _, printed = show(entry.function, **entry.example_si())
+    working = replace(
+        printed,
+        inputs=tuple(replace(term, printed_in="") for term in printed.inputs),
+        result=replace(printed.result, printed_in=""),
+    )
     # Every name is written as a sign of its own, so that a symbol not found leaves its sign out.
     sign = {name: f"<{place}>" for place, name in enumerate([*entry.symbols, "result"])}
     filled = working.filled(
@@ -106,7 +117,7 @@ def test_the_equation_names_every_symbol_and_can_be_filled(entry: Formula) -> No
 )
 @pytest.mark.parametrize("entry", FORMULAS, ids=lambda entry: entry.name)
 def test_its_working_can_be_written_in_the_units_of_the_job(entry: Formula, units: Units) -> None:
-    _, working = show(entry.function, **entry.example)
+    _, working = show(entry.function, **entry.example_si())
     filled = working.filled(lambda name, value: write_by_suffix(name, value, units))
     assert filled != working.equation
 

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from conftest import PutDown
 from hypothesis import given
 from hypothesis import strategies as st
+from small_job import PutDown
 
 from overslab.ground.estimate import Estimate
 from overslab.handbook.checks import Check

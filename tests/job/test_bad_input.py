@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from conftest import JOB, RATES, SHOTS, PutDown
+from small_job import JOB, RATES, SHOTS, PutDown
 
 from overslab.ground.faults import Fault, Faulty
 from overslab.job import copy_job, read_job, sample_folder, start_job

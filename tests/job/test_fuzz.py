@@ -5,9 +5,9 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
-from conftest import JOB, RATES, SHOTS, TEXTS
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from small_job import JOB, RATES, SHOTS, TEXTS
 
 from overslab.ground.faults import Faulty
 from overslab.job import read_job

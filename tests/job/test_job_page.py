@@ -7,8 +7,8 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from conftest import PutDown
 from make_samples import ROOT
+from small_job import PutDown
 
 from overslab.job import read_job, sample_folder, sample_names
 

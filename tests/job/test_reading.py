@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 import shapely
-from conftest import JOB, RATES, SHOTS, PutDown
+from small_job import JOB, RATES, SHOTS, PutDown
 
 from overslab.job import Job, read_job, wishes_for
 from overslab.job.taped import Tape

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from conftest import PutDown
+from small_job import PutDown
 
 import overslab.newtop
 import overslab.oldslab

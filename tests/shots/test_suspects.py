@@ -261,3 +261,18 @@ def test_a_book_of_nonsense_ends_its_search():
     )
     heights = reduce(replace(survey, readings=nonsense))
     assert len(heights.suspects) <= 50
+
+
+def test_a_pit_shot_for_itself_is_no_slip():
+    made = campaign(seed=11)
+    ring = ((3.1, 3.1), (5.9, 3.1), (5.9, 5.9), (3.1, 5.9))
+    sunk = tuple(
+        replace(reading, reading_m=reading.reading_m + 0.08)
+        if reading.x_m is not None and 3.1 < reading.x_m < 5.9 and 3.1 < reading.y_m < 5.9
+        else reading
+        for reading in made.survey.readings
+    )
+    as_floor = reduce(replace(made.survey, readings=sunk))
+    for_itself = reduce(replace(made.survey, readings=sunk, apart=(ring,)))
+    assert as_floor.suspects
+    assert not for_itself.suspects

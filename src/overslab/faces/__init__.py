@@ -1,0 +1,1 @@
+"""Show and ask; compute nothing."""

@@ -25,6 +25,8 @@ Status = Literal["optimal", "infeasible", "unbounded", "stopped"]
 
 # HiGHS drops matrix entries smaller than its option small_matrix_value, 1e-9 by default.
 _SMALLEST_ENTRY = 1e-9
+# A row counts as broken beyond the solver's own feasibility tolerance, 1e-7 by default.
+_BROKEN = 1e-7
 _STATUS: dict[Any, Status] = {
     highspy.HighsModelStatus.kOptimal: "optimal",
     highspy.HighsModelStatus.kModelEmpty: "optimal",
@@ -147,8 +149,45 @@ class Loaded:
         return Answer(told, cost, bound, x, duals, solver_s)
 
 
-def solve(programme: Programme) -> Answer:
-    """The answer to one programme; duals of a mixed one come from its choices fixed."""
+def solve(programme: Programme, *, core: Bools | None = None) -> Answer:
+    """The answer to one programme; duals of a mixed one come from its choices fixed.
+
+    ``core`` (m,) marks rows to begin with; the others join when the answer breaks them. The answer
+    is the same: without some rows the least cost is no higher, and in the end none is broken.
+    """
+    return _whole(programme) if core is None else _from_core(programme, core)
+
+
+def _from_core(programme: Programme, core: Bools) -> Answer:
+    rows = core.copy()
+    solver_s = 0.0
+    while True:
+        taken = np.flatnonzero(rows)
+        part = replace(
+            programme,
+            rows=programme.rows[taken],
+            row_low=programme.row_low[taken],
+            row_high=programme.row_high[taken],
+        )
+        answer = _whole(part)
+        solver_s += answer.solver_s
+        if answer.status == "unbounded":
+            return _whole(programme)
+        if answer.status != "optimal":
+            return replace(answer, solver_s=solver_s)
+        found = programme.rows @ answer.x
+        broken = (found < programme.row_low - _BROKEN) | (found > programme.row_high + _BROKEN)
+        broken &= ~rows
+        if not broken.any():
+            duals = None
+            if answer.duals is not None:
+                duals = np.zeros(len(rows))
+                duals[taken] = answer.duals
+            return replace(answer, duals=duals, solver_s=solver_s)
+        rows |= broken
+
+
+def _whole(programme: Programme) -> Answer:
     answer = Loaded(programme).solve()
     if answer.status != "optimal" or answer.duals is not None:
         return answer

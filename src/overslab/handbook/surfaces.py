@@ -61,6 +61,24 @@ def combined_deviation(*, first_m: float, second_m: float) -> float:
 
 
 @formula(
+    equation="b = abs(q) / 4",
+    symbols={"departure_m": "q"},
+    result=("miss_m", "b"),
+    source="derived: a floor of even curvature shot on a square grid, departure from the eight "
+    "neighbours weighted by inverse squared distance",
+    known="derived",
+    valid="shots about as far apart along the floor as across it",
+    # Height x^2 on a unit grid: its neighbours stand 2/3 higher; chords over it miss the integral
+    # of x^2 - x over 0 to 1, which is 1/6.
+    example={"departure_m": -2 / 3},
+    example_result=1 / 6,
+)
+def missed_by_flat_triangles(*, departure_m: float) -> float:
+    """How far the mean height by flat triangles misses a floor that is dished all one way."""
+    return abs(departure_m) / 4
+
+
+@formula(
     equation="t = sqrt(s^2 - c^2 / (v^2 + e^2))",
     symbols={
         "deviation_m3": "s",

@@ -12,6 +12,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
+from overslab.ground.units import known_customary, to_si, write_customary
+
 Known = Literal["read", "memory", "common practice", "derived"]
 _formulas: dict[str, Formula] = {}
 F = TypeVar("F", bound=Callable[..., Any])
@@ -33,6 +35,15 @@ class Formula:
     example: Mapping[str, Any]
     example_result: Any
     function: Callable[..., Any]
+    printed_in: Mapping[str, str]  # parameter or result -> unit of the publication, where not SI
+    example_within: float  # relative, the rounding of the print; 0: to half its last digit
+
+    def example_si(self) -> dict[str, Any]:
+        """The worked example's inputs in SI; what ``printed_in`` names is kept as printed."""
+        return {
+            name: to_si(value, self.printed_in[name]) if name in self.printed_in else value
+            for name, value in self.example.items()
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +53,12 @@ class Term:
     name: str
     symbol: str
     value: Any
+    printed_in: str = ""  # the unit of the publication, where the formula holds only in that unit
+
+    def written(self, write: Callable[[str, Any], str]) -> str:
+        if self.printed_in and isinstance(self.value, int | float):
+            return write_customary(float(self.value), self.printed_in)
+        return write(self.name, self.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +76,7 @@ class Working:
 
     def filled(self, write: Callable[[str, Any], str]) -> str:
         """The equation with numbers for symbols; ``write(name, value)`` puts them in units."""
-        put = {term.symbol: write(term.name, term.value) for term in self.inputs}
-        put[self.result.symbol] = write(self.result.name, self.result.value)
+        put = {term.symbol: term.written(write) for term in (*self.inputs, self.result)}
         if not put:
             return self.equation
         longest_first = sorted(put, key=len, reverse=True)
@@ -85,8 +101,14 @@ def formula(
     valid: str,
     example: Mapping[str, Any],
     example_result: Any,
+    printed_in: Mapping[str, str] | None = None,
+    example_within: float = 0.0,
 ) -> Callable[[F], F]:
-    """Register a keyword-only function as a handbook formula; the tests run its worked number."""
+    """Register a keyword-only function as a handbook formula; the tests run its worked number.
+
+    ``printed_in`` names the parameters (and the result) whose unit of publication is not SI; the
+    worked example gives those in the unit of print, so that its digits stay those of the page.
+    """
 
     def register(function: F) -> F:
         name = function.__name__
@@ -95,6 +117,11 @@ def formula(
             raise TypeError(f"{name}: handbook formulas take keyword-only arguments")
         if set(symbols) != set(parameters):
             raise TypeError(f"{name}: symbols and parameters differ")
+        units = dict(printed_in or {})
+        if not set(units) <= {*parameters, result[0]}:
+            raise TypeError(f"{name}: printed_in names what the formula does not have")
+        if not set(units.values()) <= known_customary():
+            raise TypeError(f"{name}: printed_in has a unit that ground.units does not know")
         if name in _formulas:
             raise TypeError(f"{name}: two formulas share the name")
         _formulas[name] = Formula(
@@ -110,6 +137,8 @@ def formula(
             example=dict(example),
             example_result=example_result,
             function=function,
+            printed_in=units,
+            example_within=example_within,
         )
         return function
 
@@ -128,8 +157,13 @@ def show(function: Callable[..., Any], *, about: str = "", **inputs: Any) -> tup
         formula=entry.name,
         says=entry.says,
         equation=entry.equation,
-        inputs=tuple(Term(name, entry.symbols[name], given[name]) for name in given),
-        result=Term(entry.result[0], entry.result[1], value),
+        inputs=tuple(
+            Term(name, entry.symbols[name], given[name], entry.printed_in.get(name, ""))
+            for name in given
+        ),
+        result=Term(
+            entry.result[0], entry.result[1], value, entry.printed_in.get(entry.result[0], "")
+        ),
         source=entry.source,
         known=entry.known,
         about=about,

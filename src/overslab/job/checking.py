@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import difflib
+import json
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_origin
 
 from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
 
 from overslab.ground.faults import Fault, Faulty
 from overslab.ground.units import System
@@ -47,14 +50,18 @@ class Checked:
     def _told(self, error: Any, *, model: type[BaseModel]) -> Fault:
         path: KeyPath = tuple(error["loc"])
         place = self.place(*path)
+        key = next((str(part) for part in reversed(path) if isinstance(part, str)), self.file)
+        holder, field = _field_at(model, path)
+        meaning = (field.description if field else None) or "See the page of the job folder."
         carried = error.get("ctx", {}).get("fault")
         if isinstance(carried, Fault):
+            if carried.code in (faults.LENGTH_SIGN.code, faults.PRICE_SHAPE.code):
+                carried = replace(carried, limit=f"{carried.limit} {meaning}")
             return told(carried, place=place)
-        key = next((str(part) for part in reversed(path) if isinstance(part, str)), self.file)
-        holder, meaning = _meaning(model, path)
         if error["type"] == "missing":
+            how = _how_to_write(path, field)
             return faults.KEY_MISSING.met(
-                value="nothing", place=place, key=key, meaning=meaning or "this section."
+                value="nothing", place=place, key=key, meaning=meaning, how=how
             )
         if error["type"] == "extra_forbidden":
             known = _keys(holder)
@@ -71,48 +78,67 @@ class Checked:
             place=place,
             key=key,
             why=_why(error),
-            meaning=meaning or "See the page of the job folder.",
+            meaning=meaning,
         )
+
+
+# What pydantic says, said in plain words; what is not here carries our own words already.
+_WHY = {
+    "string_type": "text in quotes is wanted",
+    "bool_type": "true or false is wanted, without quotes",
+    "int_type": "a whole number is wanted, without quotes",
+    "list_type": "a list is wanted, or sections in double brackets, [[...]]",
+    "model_type": "a section is wanted, in single brackets, [...]",
+    "literal_error": "one of {expected} is wanted",
+    "too_short": "at least {min_length} are wanted, and {actual_length} are given",
+    "too_long": "at most {max_length} are wanted, and {actual_length} are given",
+    "string_too_short": "nothing stands between the quotes",
+    "string_too_long": "at most {max_length} characters are wanted",
+    "greater_than_equal": "at least {ge} is wanted",
+    "less_than_equal": "at most {le} is wanted",
+}
 
 
 def _why(error: Any) -> str:
-    words = str(error["msg"]).rstrip(".")
-    if error["type"].endswith(("_type", "_parsing", "_error")) or error["type"] == "too_short":
-        words = words.replace("Input should be", "it should be").replace("List", "a list")
-        words = words.replace("a valid list", "a list [ ]").replace(
-            "a valid dictionary", "a section"
-        )
-    return words.replace(" or instance of", "").replace("dictionary", "section")
+    words = _WHY.get(error["type"])
+    if words is None:
+        return str(error["msg"]).rstrip(".")
+    return words.format(**error.get("ctx", {}))
 
 
 def _short(value: Any) -> str:
-    text = str(value)
-    return text if len(text) <= 80 else text[:77] + "..."
+    if isinstance(value, dict):
+        return "a section with " + ", ".join(str(key) for key in value)[:60]
+    text = json.dumps(value, ensure_ascii=False, default=str) if isinstance(value, list) else value
+    return str(text) if len(str(text)) <= 80 else str(text)[:77] + "..."
+
+
+def _how_to_write(path: KeyPath, field: FieldInfo | None) -> str:
+    if field is None or _section_in(field.annotation) is None:
+        return f"Write {path[-1]} = ... in its place."
+    name = ".".join(part for part in path if isinstance(part, str))
+    many = get_origin(field.annotation) is list
+    return f"Add the section {f'[[{name}]]' if many else f'[{name}]'}."
 
 
 def _keys(model: type[BaseModel]) -> list[str]:
     return [field.alias or name for name, field in model.model_fields.items()]
 
 
-def _meaning(model: type[BaseModel], path: KeyPath) -> tuple[type[BaseModel], str]:
-    """The section a key stands in, and what the key means by its description."""
-    holder, meaning = model, ""
-    for part in path:
-        if isinstance(part, int):
-            continue
+def _field_at(model: type[BaseModel], path: KeyPath) -> tuple[type[BaseModel], FieldInfo | None]:
+    """The section that a key stands in, and the key as its model knows it."""
+    holder, field = model, None
+    names = [part for part in path if isinstance(part, str)]
+    for place, part in enumerate(names):
         field = next(
             (field for name, field in holder.model_fields.items() if part in (field.alias, name)),
             None,
         )
-        if field is None:
-            return holder, meaning
-        meaning = field.description or ""
-        inner = _section_in(field.annotation)
-        if inner is None:
-            return holder, meaning
-        if part is not path[-1]:
-            holder = inner
-    return holder, meaning
+        inner = _section_in(field.annotation) if field else None
+        if inner is None or place == len(names) - 1:
+            break
+        holder = inner
+    return holder, field
 
 
 def _section_in(annotation: Any) -> type[BaseModel] | None:

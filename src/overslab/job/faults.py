@@ -58,7 +58,7 @@ KEY_MISSING = FaultKind(
     code="key-missing",
     what="{key} is not filled in.",
     limit="Needed: {meaning}",
-    remedy="Write {key} = ... in its place.",
+    remedy="{how}",
 )
 KEY_UNKNOWN = FaultKind(
     code="key-unknown",
@@ -103,7 +103,7 @@ GIVE_ONE = FaultKind(
     code="give-one-of",
     what="{given} of {keys} are filled in.",
     limit="Exactly one of them says it: {keys}.",
-    remedy="Keep one and take the others out.",
+    remedy="Fill in exactly one of them.",
 )
 NAME_TWICE = FaultKind(
     code="name-twice",

@@ -18,6 +18,19 @@ _OTHER_BOMS = (
 )
 _NO_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
+# What the reader of TOML says, said in plain words.
+_WHY = {
+    "Illegal character '\\n'": "a quote is opened and not closed",
+    "Unterminated string": "a quote is opened and not closed",
+    "Cannot overwrite a value": "this key stands there twice",
+    "Cannot declare": "this section stands there twice",
+    "Expected newline or end of document": "something is left over behind the value",
+    "Expected '=' after a key": "there is no = behind the key",
+    "Unclosed array": "a bracket is opened and not closed",
+    "Invalid value": "there is no value that can be read; text stands in quotes",
+    "Invalid date or datetime": "no calendar has such a day",
+}
+
 KeyPath = tuple[str | int, ...]
 
 
@@ -80,7 +93,8 @@ def parse_toml(text: str, *, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as trouble:
-        why, _, at = str(trouble).rpartition(" (at ")
+        says, _, at = str(trouble).rpartition(" (at ")
+        says = (says or str(trouble)).rstrip(".")
         line = re.search(r"line (\d+)", at)
         number = int(line[1]) if line else text.count("\n") + 1
         lines = text.split("\n")
@@ -89,7 +103,7 @@ def parse_toml(text: str, *, file: str) -> dict[str, Any]:
             faults.TOML_BROKEN.met(
                 value=given or "the end of the file",
                 place=f"{file} line {number}",
-                why=(why or str(trouble)).rstrip(".").lower(),
+                why=next((ours for theirs, ours in _WHY.items() if theirs in says), says.lower()),
             )
         ) from None
     except (RecursionError, ValueError) as trouble:

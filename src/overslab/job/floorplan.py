@@ -145,6 +145,7 @@ class Plotter:
                     place=self.source.place(*path),
                     key=key,
                     meaning="with edge, a door also has offset and width.",
+                    how=f"Write {key} = ... beside edge.",
                 )
             )
         edge = self.edge(door.edge or 1, *path, "edge")

@@ -116,6 +116,7 @@ class Touches:
                     place=self.source.place(*path),
                     key="move_cost" if thing.move_cost is None else "move_up or move_down",
                     meaning="move_cost says what moving costs, move_up and move_down how far.",
+                    how="Write both, or neither.",
                 )
             )
         if thing.move_cost is None or reach is None:

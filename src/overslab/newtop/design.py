@@ -14,7 +14,7 @@ from overslab.handbook.working import Working, show
 from overslab.newtop.marking import letters
 from overslab.newtop.options import make_option
 from overslab.newtop.padlines import grid_pads, strip_columns
-from overslab.newtop.pads import GridPads
+from overslab.newtop.pads import GridPads, PadSurface
 from overslab.newtop.paths import NARROW_POST_M
 from overslab.newtop.records import NewTop, Strip, TopKind, TopOption, Wishes
 from overslab.newtop.rules import RAISE_FREELY_M
@@ -144,6 +144,25 @@ def _remarks(options: Sequence[TopOption], top: TopOption | None, wishes: Wishes
     return remarks
 
 
+def _twist(surface: PadSurface) -> list[Working]:
+    """The most twisted bay of a top struck from pad to pad."""
+    if not isinstance(surface.pads, GridPads) or not len(surface.pads.bays):
+        return []
+    corners = surface.pad_heights_m[surface.pads.bays]
+    twists = corners[:, 0] + corners[:, 2] - corners[:, 1] - corners[:, 3]
+    most = corners[int(np.argmax(np.abs(twists)))]
+    twist_m, twist = show(
+        falls.twist_of_bay,
+        about="most twisted bay",
+        first_corner_m=float(most[0]),
+        second_corner_m=float(most[1]),
+        third_corner_m=float(most[2]),
+        fourth_corner_m=float(most[3]),
+    )
+    doubt = show(falls.doubt_in_middle, about="middle of the most twisted bay", twist_m=twist_m)
+    return [twist, doubt[1]]
+
+
 def _workings(site: Site, pads: GridPads, top: TopOption | None) -> list[Working]:
     wishes = site.wishes
     ways = site.paths.ways(np.asarray(site.polygon.exterior.coords)[:-1])
@@ -177,7 +196,8 @@ def _workings(site: Site, pads: GridPads, top: TopOption | None) -> list[Working
                 across=wishes.cross_fall,
             )[1]
         )
-    if top is not None:
+    if top is not None and isinstance(top.surface, PadSurface):
+        made += _twist(top.surface)
         made += [
             show(
                 falls.saving_of_giving_way,

@@ -15,6 +15,7 @@ from overslab.newtop.model import Margins, Model, Solved
 from overslab.newtop.pads import GridPads, PadSurface
 from overslab.newtop.recheck import recheck
 from overslab.newtop.records import Pad, Point
+from overslab.newtop.shaving import shave
 from overslab.newtop.triangles import TrianglePads
 
 Floats = NDArray[np.float64]
@@ -59,7 +60,7 @@ def mark(model: Model, optimum: Solved) -> Marked:
     ``optimum`` is the top without allowances; it serves when no allowance leaves a top.
     """
     margins, solved = _allowed(model, optimum)
-    best = _marked(model, solved)
+    best = _marked(model, solved, margins)
     extra: dict[str, float] = {}
     for _ in range(ROUNDS):
         missing = {check.name: -check.margin for check in best.failing}
@@ -68,10 +69,11 @@ def mark(model: Model, optimum: Solved) -> Marked:
             break
         for name, gap in missing.items():
             extra[name] = extra.get(name, 0.0) + _MORE * gap
-        found = model.solve(replace(margins, extra=dict(extra)))
+        tightened = replace(margins, extra=dict(extra))
+        found = model.solve(tightened)
         if found is None:
             break
-        again = _marked(model, found)
+        again = _marked(model, found, tightened)
         if _rank(model, again) < _rank(model, best):
             best = again
     return best
@@ -88,9 +90,8 @@ def _allowed(model: Model, optimum: Solved) -> tuple[Margins, Solved]:
     ladder = [Margins(heights=h, falls=f) for h in _HEIGHT_SHARES for f in _FALL_SHARES]
     for margins, solved in zip(ladder, model.solve_each(ladder, optimum), strict=True):
         if solved is not None:
-            marks = rounded(solved.heights_m + site.base_m, mark_m=site.wishes.mark_m)
-            heights = marks - site.base_m
-            missing = model.missing(heights, solved.moved)
+            heights = _marks(model, solved, margins) - site.base_m
+            missing = model.missing(heights, solved.moved, margins)
             cost = float(model.pads.integral_m2 @ heights)
             tried.append(
                 (missing > _HOLDS, missing if missing > _HOLDS else cost, cost, margins, solved)
@@ -108,10 +109,18 @@ def _rank(model: Model, marked: Marked) -> tuple[int, float]:
     return len(marked.failing), moving + price * float(model.pads.integral_m2 @ marked.marks_m)
 
 
-def _marked(model: Model, solved: Solved) -> Marked:
+def _marks(model: Model, solved: Solved, margins: Margins) -> Floats:
+    """Settable heights above datum at the pads."""
+    site = model.site
+    nearest = rounded(solved.heights_m + site.base_m, mark_m=site.wishes.mark_m)
+    shaved = shave(model, nearest - site.base_m, solved.moved, margins)
+    return rounded(shaved + site.base_m, mark_m=site.wishes.mark_m)
+
+
+def _marked(model: Model, solved: Solved, margins: Margins) -> Marked:
     site = model.site
     exact = solved.heights_m + site.base_m
-    marks = rounded(exact, mark_m=site.wishes.mark_m)
+    marks = _marks(model, solved, margins)
     surface = PadSurface(model.pads, marks, site.frame)
     checks = recheck(
         surface,

@@ -13,7 +13,8 @@ from overslab.ground.programme import Answer, Loaded, Programme, solve
 from overslab.newtop import words
 from overslab.newtop.pads import GridPads, Pads
 from overslab.newtop.records import TopKind
-from overslab.newtop.rules import RuleRows, write_rules
+from overslab.newtop.rows import RuleRows
+from overslab.newtop.rules import write_rules
 from overslab.newtop.site import Site
 from overslab.newtop.triangles import TrianglePads
 
@@ -23,6 +24,9 @@ Floats = NDArray[np.float64]
 _REACH_M = 20.0
 # A dual that moves less than this share of the cost is none.
 _NO_MONEY = 1e-9
+# With more rows than this the places that ask for thickness join as they are needed.
+_MANY_ROWS = 1500
+_FIRST_ROWS = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +116,7 @@ class Model:
 
     def solve(self, margins: Margins = NO_MARGINS) -> Solved | None:
         """The least-cost top; None when the rules leave none."""
-        answer = solve(self.programme(margins))
+        answer = solve(self.programme(margins), core=self._core())
         return None if answer.status != "optimal" else self.read(answer)
 
     def solve_each(self, ladder: Sequence[Margins], solved: Solved) -> Iterator[Solved | None]:
@@ -126,19 +130,45 @@ class Model:
             answer = held.solve()
             yield self.read(answer) if answer.status == "optimal" else None
 
-    def missing(self, heights_m: Floats, moved: Collection[str]) -> float:
-        """By how much the worst row is missed; slopes that may lean on the slack do so first."""
-        rules, wishes = self.rules, self.site.wishes
+    def found(self, heights_m: Floats, moved: Collection[str]) -> Floats:
+        """What every row comes to with these heights above base and these touches moved."""
+        rules = self.rules
         found = rules.heights @ heights_m
         if rules.movable:
-            found = found + rules.moves @ np.array(
-                [float(name in moved) for name, _ in rules.movable]
-            )
+            choices = [float(name in moved) for name, _ in rules.movable]
+            found = found + rules.moves @ np.array(choices)
+        return np.asarray(found)
+
+    def allowed(self, margins: Margins) -> tuple[Floats, Floats]:
+        """Low and high of every row on settable marks.
+
+        Thickness, heights with room and least falls hold outright. Limits of workmanship may lean
+        on one mark over the straightedge, heights without room on half a mark.
+        """
+        low, high = self.limits(Margins(extra=margins.extra))
+        wishes = self.site.wishes
         slack = np.where(self.slopes, wishes.mark_m / wishes.straightedge_m, 0.0)
-        short = rules.low - found - np.where(self.least_falls, 0.0, slack)
-        over = found - rules.high - slack
-        pinned = np.where(rules.margin > 0, 0.0, wishes.mark_m / 2)
-        return float(max((short - pinned).max(initial=0.0), (over - pinned).max(initial=0.0)))
+        pinned = np.where(~self.slopes & (self.rules.margin == 0), wishes.mark_m / 2, 0.0)
+        return low - np.where(self.least_falls, 0.0, slack) - pinned, high + slack + pinned
+
+    def missing(self, heights_m: Floats, moved: Collection[str], margins: Margins) -> float:
+        """By how much the worst row is missed on settable marks."""
+        low, high = self.allowed(margins)
+        found = self.found(heights_m, moved)
+        return float(max((low - found).max(initial=0.0), (found - high).max(initial=0.0)))
+
+    def _core(self) -> NDArray[np.bool_] | None:
+        """Rows to begin with where most are thickness at places that never bind."""
+        rules = self.rules
+        count = len(rules.low)
+        if count < _MANY_ROWS or count < 10 * self.rows().shape[1]:
+            return None
+        place = rules.names.index(words.LEAST_THICKNESS)
+        core = np.asarray(rules.low_rule != place)
+        thickness = np.flatnonzero(~core)
+        core[thickness[np.argsort(rules.low[thickness])[-_FIRST_ROWS:]]] = True
+        core[thickness[:: max(1, len(thickness) // _FIRST_ROWS)]] = True
+        return core
 
     def _choices(self, solved: Solved) -> Floats:
         """One value a column of the programme: zeros, and which touches are moved."""

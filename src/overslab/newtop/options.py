@@ -88,7 +88,7 @@ def _planes(site: Site, pads: GridPads) -> TopOption:
             first = option
             break
     assert first is not None
-    tried = Remark("note", f"{len(models)} layouts were tried, {len(solved)} can be built.")
+    tried = Remark("note", f"Layouts in planes tried: {len(models)}; can be built: {len(solved)}.")
     # The bound of the kind is that of its cheapest layout, whichever was taken.
     return replace(first, bound_cost=solved[0][0].bound, remarks=(*first.remarks, tried))
 
@@ -149,7 +149,7 @@ def _solved(model: Model, optimum: Solved) -> TopOption:
 def _follow(site: Site, pads: GridPads) -> TopOption:
     """The old floor over again, one thickness higher: the same work without a plan."""
     wishes = site.wishes
-    surface = FollowingSurface(site.oldslab.surface, thickness_m=wishes.least_thickness_m)
+    surface = FollowingSurface(site.oldslab, thickness_m=wishes.least_thickness_m)
     checks = recheck(surface, oldslab=site.oldslab, wishes=wishes)
     volume = wishes.least_thickness_m * float(site.polygon.area)
     option = _finished(

@@ -155,6 +155,11 @@ class GridPads:
                 self.hips.append(np.array([corner, corner + np.sign(way) * self._size[cell]]))
         self.integral_m2 = self._integrate()
 
+    @property
+    def bays(self) -> Places:
+        """Corners of the whole cells, taken round, (cells, 4)."""
+        return self._corner[self._full][:, [0, 1, 3, 2]]
+
     def locate(self, at_m: Floats) -> Places:
         column = np.clip(np.searchsorted(self.u_m, at_m[:, 0], "right") - 1, 0, len(self.u_m) - 2)
         row = np.clip(np.searchsorted(self.v_m, at_m[:, 1], "right") - 1, 0, len(self.v_m) - 2)

@@ -58,8 +58,8 @@ class Drain:
 class Outlet:
     """Where water shall go. ``line`` has one point (a drain) or two (a door or an open edge).
 
-    ``gather`` is how water may come to a door narrower than its wall: ``wall`` lets it run along the
-    wall to the mouth, ``mouth`` asks for fall straight to the opening.
+    ``gather`` is how water may come to a door narrower than its wall: ``wall`` lets it run along
+    the wall to the mouth, ``mouth`` asks for fall straight to the opening.
     """
 
     name: str

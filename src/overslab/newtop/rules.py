@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy import sparse
 from shapely.geometry.base import BaseGeometry
 
 from overslab.newtop import words
 from overslab.newtop.pads import Pads, Samples, Stencil
 from overslab.newtop.paths import Ways
 from overslab.newtop.records import Move, TopKind
+from overslab.newtop.rows import NO_RULE, Book, RuleRows
 from overslab.newtop.site import Site
 
 Floats = NDArray[np.float64]
@@ -22,7 +20,6 @@ Bools = NDArray[np.bool_]
 
 # A zone's resultant is held inside a polygon of this many sides drawn within the circle.
 _SIDES = 16
-_NO_RULE = -1
 # Legs of one element farther apart than this mean that water parts inside it.
 _PARTS_COS = -0.17
 # No margin for rounding on a fall is taken beyond this many marks per span: short sides of odd
@@ -34,121 +31,13 @@ _AT_DRAIN_M = 0.05
 RAISE_FREELY_M = 0.5
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class RuleRows:
-    """m rows ``low <= heights_row + moves_row <= high`` with the rule on each side.
-
-    ``low_rule`` and ``high_rule`` index ``names`` (-1: no rule on that side). ``margin`` is what
-    rounding every mark by half a step can take from the row. ``ease`` is how much of a rule's
-    relaxation reaches the row. ``moves`` has one column a movable touch.
-    """
-
-    names: tuple[str, ...]
-    heights: sparse.csr_array  # (m, pads)
-    moves: sparse.csr_array  # (m, movable touches)
-    low: Floats
-    high: Floats
-    low_rule: Places
-    high_rule: Places
-    margin: Floats
-    ease: Floats
-    movable: tuple[tuple[str, float], ...]  # name of the touch, cost of moving it
-
-
-@dataclass
-class _Book:
-    """Rows as they are written, block by block."""
-
-    names: list[str]
-    half_mark_m: float
-    index: list[Places] = field(default_factory=list)
-    value: list[Floats] = field(default_factory=list)
-    width: list[Places] = field(default_factory=list)
-    low: list[Floats] = field(default_factory=list)
-    high: list[Floats] = field(default_factory=list)
-    low_rule: list[Places] = field(default_factory=list)
-    high_rule: list[Places] = field(default_factory=list)
-    margin: list[Floats] = field(default_factory=list)
-    ease: list[Floats] = field(default_factory=list)
-    moves: list[tuple[Places, int, float]] = field(default_factory=list)
-    movable: list[tuple[str, float]] = field(default_factory=list)
-    rows: int = 0
-
-    def place(self, name: str) -> int:
-        return self.names.index(name)
-
-    def add(
-        self,
-        stencil: Stencil,
-        *,
-        low: Floats | float = -np.inf,
-        high: Floats | float = np.inf,
-        low_rule: Places | str | None = None,
-        high_rule: Places | str | None = None,
-        margin: float = 1.0,
-        most_margin: float = np.inf,
-        ease: float = 1.0,
-        move: tuple[int, float] | None = None,
-    ) -> None:
-        count, width = stencil.index.shape
-        if not count:
-            return
-        self.index.append(stencil.index.ravel())
-        self.value.append(stencil.value.ravel())
-        self.width.append(np.full(count, width))
-        self.low.append(np.broadcast_to(np.asarray(low, dtype=np.float64), count))
-        self.high.append(np.broadcast_to(np.asarray(high, dtype=np.float64), count))
-        for rules, rule in ((self.low_rule, low_rule), (self.high_rule, high_rule)):
-            if rule is None or isinstance(rule, str):
-                rule = np.full(count, _NO_RULE if rule is None else self.place(rule))
-            rules.append(np.asarray(rule, dtype=np.intp))
-        lost = self.half_mark_m * np.abs(stencil.value).sum(axis=1)
-        self.margin.append(np.minimum(margin * lost, most_margin))
-        self.ease.append(np.full(count, ease))
-        if move is not None:
-            self.moves.append((np.arange(self.rows, self.rows + count), *move))
-        self.rows += count
-
-    def written(self, pads: int) -> RuleRows:
-        def joined(parts: list[NDArray[np.float64]]) -> Floats:
-            return np.concatenate(parts) if parts else np.empty(0)
-
-        def numbered(parts: list[Places]) -> Places:
-            return np.concatenate(parts) if parts else np.empty(0, dtype=np.intp)
-
-        starts = np.concatenate([[0], np.cumsum(numbered(self.width))])
-        heights = sparse.csr_array(
-            (joined(self.value), numbered(self.index).astype(np.int32), starts.astype(np.int32)),
-            shape=(self.rows, pads),
-        )
-        heights.sum_duplicates()
-        moves = sparse.csr_array((self.rows, len(self.movable)))
-        if self.moves:
-            at = np.concatenate([rows for rows, _, _ in self.moves])
-            columns = np.concatenate([np.full(len(rows), column) for rows, column, _ in self.moves])
-            amounts = np.concatenate([np.full(len(rows), amount) for rows, _, amount in self.moves])
-            moves = sparse.csr_array((amounts, (at, columns)), shape=moves.shape)
-        return RuleRows(
-            names=tuple(self.names),
-            heights=heights,
-            moves=moves,
-            low=joined(self.low),
-            high=joined(self.high),
-            low_rule=numbered(self.low_rule),
-            high_rule=numbered(self.high_rule),
-            margin=joined(self.margin),
-            ease=joined(self.ease),
-            movable=tuple(self.movable),
-        )
-
-
 def write_rules(site: Site, pads: Pads, *, kind: TopKind) -> RuleRows:
     """Every rule of the wishes as rows over the heights of ``pads`` (from base).
 
     A level top is asked for no fall: it is shown beside the others for its price.
     """
     names = list(words.known_rules(site.wishes))
-    book = _Book(names=names, half_mark_m=site.wishes.mark_m / 2)
+    book = Book(names=names, half_mark_m=site.wishes.mark_m / 2)
     _thickness(book, site, pads)
     _levels(book, site, pads)
     if kind != "level":
@@ -163,7 +52,7 @@ def write_rules(site: Site, pads: Pads, *, kind: TopKind) -> RuleRows:
     return book.written(len(pads.at_m))
 
 
-def _thickness(book: _Book, site: Site, pads: Pads) -> None:
+def _thickness(book: Book, site: Site, pads: Pads) -> None:
     wishes, places = site.wishes, site.places
     least = np.full(len(places.at_m), wishes.least_thickness_m)
     rule = np.full(len(places.at_m), book.place(words.LEAST_THICKNESS))
@@ -185,7 +74,7 @@ def _thickness(book: _Book, site: Site, pads: Pads) -> None:
     )
 
 
-def _levels(book: _Book, site: Site, pads: Pads) -> None:
+def _levels(book: Book, site: Site, pads: Pads) -> None:
     corners = shapely.get_coordinates(site.polygon)
     on_floor = pads.at_m[_within(site.polygon, pads.at_m)]
     walls = [
@@ -213,7 +102,7 @@ def _levels(book: _Book, site: Site, pads: Pads) -> None:
             )
 
 
-def _falls(book: _Book, site: Site, pads: Pads) -> None:
+def _falls(book: Book, site: Site, pads: Pads) -> None:
     wishes = site.wishes
     samples = _with_zone_samples(site, pads)
     ways = site.paths.ways(samples.at_m)
@@ -231,10 +120,10 @@ def _falls(book: _Book, site: Site, pads: Pads) -> None:
             least[inside] = zone.least_fall
             least_rule[inside] = book.place(f"{zone.name} least fall")
         if zone.greatest_fall is not None:
-            greatest[inside], greatest_rule[inside] = np.inf, _NO_RULE
+            greatest[inside], greatest_rule[inside] = np.inf, NO_RULE
             if zone.least_fall is None and zone.greatest_fall < wishes.least_fall:
                 # A zone that shall lie flatter than the floor is not asked for the floor's fall.
-                least[inside], least_rule[inside] = -np.inf, _NO_RULE
+                least[inside], least_rule[inside] = -np.inf, NO_RULE
             _resultants(
                 book,
                 _rows(along, inside),
@@ -305,7 +194,7 @@ def _legs(samples: Samples, ways: Ways, *, drains: Bools) -> tuple[Floats, Bools
 
 
 def _resultants(
-    book: _Book, along: Stencil, up: Stencil, *, limit: float, rule: str, most_margin: float
+    book: Book, along: Stencil, up: Stencil, *, limit: float, rule: str, most_margin: float
 ) -> None:
     inner = float(np.cos(np.pi / _SIDES))
     for side in range(_SIDES // 2):
@@ -322,7 +211,7 @@ def _resultants(
         )
 
 
-def _wall_runs(book: _Book, site: Site, pads: Pads) -> None:
+def _wall_runs(book: Book, site: Site, pads: Pads) -> None:
     for mouth in site.mouths:
         if not mouth.wall_run:
             continue
@@ -346,7 +235,7 @@ def _wall_runs(book: _Book, site: Site, pads: Pads) -> None:
             )
 
 
-def _edges(book: _Book, site: Site, pads: Pads) -> None:
+def _edges(book: Book, site: Site, pads: Pads) -> None:
     for edge, line in site.edges:
         at = pads.along(line)
         stencil = pads.height(at, pads.locate(at))
@@ -384,7 +273,7 @@ def _edges(book: _Book, site: Site, pads: Pads) -> None:
             )  # fmt: skip
 
 
-def _drains(book: _Book, site: Site, pads: Pads) -> None:
+def _drains(book: Book, site: Site, pads: Pads) -> None:
     for drain, place in site.drains:
         if drain.plan == "bury":
             continue
@@ -405,7 +294,7 @@ def _drains(book: _Book, site: Site, pads: Pads) -> None:
         )
 
 
-def _movable(book: _Book, name: str, move: Move | None) -> int | None:
+def _movable(book: Book, name: str, move: Move | None) -> int | None:
     if move is None:
         return None
     book.movable.append((name, move.cost))

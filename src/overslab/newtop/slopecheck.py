@@ -15,10 +15,11 @@ from overslab.newtop.wayout import WayOut
 from overslab.newtop.wetsheet import outlet_shape, wall_run
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
+Places = NDArray[np.intp]
 
 _ALONG_M = 0.05  # spacing of places along a wall
 _BEND_STEP_M = 0.12
+_BEND_PLACES = 6_000
 _BEND_PAIRS = 400
 _HALVINGS = 6
 
@@ -89,13 +90,14 @@ def bend(look: Look, *, folds: tuple[tuple[Point, Point], ...]) -> list[Check]:
     Slopes are compared between neighbouring places; where they differ most the change is hunted
     down by halving to a few millimetres, so that a gentle twist between pad lines does not count.
     """
-    start, end = _neighbours(look.polygon)
-    if not len(start):
+    places, pairs = _neighbours(look.polygon)
+    if not len(pairs):
         return []
-    change = np.hypot(*(look.rise(end) - look.rise(start)).T)
-    largest = np.argsort(change)[::-1][:_BEND_PAIRS]
-    start, end = start[largest], end[largest]
-    low, high = look.rise(start), look.rise(end)
+    rise = look.rise(places)
+    change = np.hypot(*(rise[pairs[:, 1]] - rise[pairs[:, 0]]).T)
+    largest = pairs[np.argsort(change)[::-1][:_BEND_PAIRS]]
+    start, end = places[largest[:, 0]], places[largest[:, 1]]
+    low, high = rise[largest[:, 0]], rise[largest[:, 1]]
     for _ in range(_HALVINGS):
         middle = (start + end) / 2
         rise = look.rise(middle)
@@ -120,17 +122,20 @@ def bend(look: Look, *, folds: tuple[tuple[Point, Point], ...]) -> list[Check]:
     )  # fmt: skip
 
 
-def _neighbours(polygon: shapely.Polygon) -> tuple[Floats, Floats]:
-    """Pairs of places a short step apart, along both directions, with only floor between them."""
+def _neighbours(polygon: shapely.Polygon) -> tuple[Floats, Places]:
+    """Places on a lattice, and pairs of them (p, 2) side by side with only floor between."""
     clear = polygon.buffer(-1.5 * CLEAR_M, join_style="mitre")
-    lattice = lattice_over(polygon, step_m=max(_BEND_STEP_M, float(np.sqrt(polygon.area / 6_000))))
-    x_m, y_m = np.meshgrid(lattice.x_m, lattice.y_m)
-    sheet = np.stack([x_m, y_m], axis=2)
-    start = np.concatenate([sheet[:, :-1].reshape(-1, 2), sheet[:-1].reshape(-1, 2)])
-    end = np.concatenate([sheet[:, 1:].reshape(-1, 2), sheet[1:].reshape(-1, 2)])
+    spacing = max(_BEND_STEP_M, float(np.sqrt(polygon.area / _BEND_PLACES)))
+    lattice = lattice_over(clear, step_m=spacing)
+    number = np.full(lattice.inside.shape, -1, dtype=np.intp)
+    number[lattice.inside] = np.arange(int(lattice.inside.sum()))
+    beside = np.stack([number[:, :-1].ravel(), number[:, 1:].ravel()], axis=1)
+    above = np.stack([number[:-1].ravel(), number[1:].ravel()], axis=1)
+    pairs = np.concatenate([beside, above])
+    pairs = pairs[(pairs >= 0).all(axis=1)]
+    places = lattice.points_m
     shapely.prepare(clear)
-    good = shapely.covers(clear, shapely.linestrings(np.stack([start, end], axis=1)))
-    return start[good], end[good]
+    return places, pairs[shapely.covers(clear, shapely.linestrings(places[pairs]))]
 
 
 def wall_run_falls(look: Look, outlet: Outlet) -> list[Check]:

@@ -1,6 +1,6 @@
 """What lies there now, and where does water go? The front door of the room of the old slab."""
 
-from overslab.oldslab.contours import Contour, contours, levels_between
+from overslab.oldslab.contours import Contour, contours
 from overslab.oldslab.records import (
     Break,
     Feature,
@@ -34,6 +34,5 @@ __all__ = [
     "Surface",
     "SurfaceFit",
     "contours",
-    "levels_between",
     "shape",
 ]

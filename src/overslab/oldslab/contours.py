@@ -49,12 +49,6 @@ def contours(
     return tuple(_clipped(_grown(lattice, sheet), levels, edge, lattice.step_m))
 
 
-def levels_between(*, lowest_m: float, highest_m: float, every_m: float) -> tuple[float, ...]:
-    """Whole multiples of ``every_m`` strictly between two heights."""
-    first, last = int(np.floor(lowest_m / every_m)) + 1, int(np.ceil(highest_m / every_m)) - 1
-    return tuple(number * every_m for number in range(first, last + 1))
-
-
 def _of_floor(floor: OldSlab, levels: list[float]) -> tuple[Contour, ...]:
     found: list[Contour] = []
     lattice = floor.lattice

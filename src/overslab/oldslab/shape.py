@@ -18,7 +18,7 @@ from overslab.ground.notes import Assumption, Remark
 from overslab.ground.plan import check_plan, clipped_cells
 from overslab.handbook.checks import Check
 from overslab.handbook.falls import resultant_fall
-from overslab.handbook.surfaces import combined_deviation, plus_or_minus
+from overslab.handbook.surfaces import combined_deviation, missed_by_flat_triangles, plus_or_minus
 from overslab.handbook.working import Working, show
 from overslab.oldslab.crossings import steps_across
 from overslab.oldslab.faults import HEIGHTS_UNFIT, STEP_UNFIT
@@ -248,15 +248,15 @@ def _second(
 
     The triangles are a weighted sum of the same shots. What such a sum misses by, under the
     covariance that was fitted, is the surface's own deviation and, independent of it, what flat
-    triangles add. A floor that is dished all one way is missed by more than that; how the answer
-    moves when every other shot is left out tells it. The larger of the two is the allowance.
+    triangles add. A floor that is dished all one way is missed all one way; that is told from the
+    shots alone and allowed on top.
     """
     answer = second_answer(surface.data, pieces)
     weights = (cells.areas_m2 / cells.areas_m2.sum())[None, :]
     whole = surface.deviation_of_estimate(
         Sums(xy_m=cells.xy_m, panel=cells.panel, weights=weights), shot_weights=answer.weights
     )
-    allowance_m = max(math.sqrt(max(whole**2 - first.deviation**2, 0.0)), answer.change_m)
+    allowance_m = math.sqrt(max(whole**2 - first.deviation**2, 0.0))
     together, working = show(
         combined_deviation,
         about="surface and allowance for flat triangles",
@@ -266,14 +266,19 @@ def _second(
     allowed, half = show(
         plus_or_minus, about="allowed between the two mean heights", deviation_m=together
     )
+    bent, bend = show(
+        missed_by_flat_triangles,
+        about="allowed on top for a floor dished all one way",
+        departure_m=answer.departure_m,
+    )
     check = Check(
         name="mean height by surface and by triangles",
         quantity="difference_m",
         found=abs(answer.mean_m - first.mean),
         comparison="at most",
-        allowed=allowed,
-        source=f"{NORMAL_95:.2f} deviations of the surface's mean and of what flat triangles "
-        "through the same shots can miss (our choice)",
+        allowed=allowed + bent,
+        source=f"{NORMAL_95:.2f} deviations of the surface's mean and of flat triangles through "
+        "the same shots, and what these miss of a dish (our choice)",
     )
     remarks: tuple[Remark, ...] = ()
     if not check.passes:
@@ -286,7 +291,7 @@ def _second(
                 "the floor with too few shots.",
             ),
         )
-    return _Second(answer.mean_m, check, remarks, (working, half))
+    return _Second(answer.mean_m, check, remarks, (working, half, bend))
 
 
 def _round_corners(pieces: Sequence[Piece]) -> tuple[Assumption, ...]:

@@ -24,13 +24,12 @@ from pythoncdt import (
 
 from overslab.oldslab.panels import Piece
 from overslab.oldslab.process import Data
-from overslab.oldslab.thinning import farthest
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
 
 _NEIGHBOURS = 8
-_FEWEST = 4  # a panel is not halved below so many shots
+_FEWEST = 5  # with fewer shots on a panel nothing is said of how it bends
 _UNDER_ROD_M = 0.01  # keeps the weight of a shot at the very place finite
 _TELLS = 0.25  # shots tell a tilt that is carried at most four times as far as they spread
 _ON_EDGE_M = 0.005  # a shot this near the edge stands on it
@@ -93,42 +92,48 @@ class Triangles:
 class SecondAnswer:
     """The mean height as a weighted sum of the shots; the weights (n,) add up to one.
 
-    ``change_m`` is how far it moves when the triangles are laid through every other shot only. What
-    flat triangles miss of a rounded floor grows with the area of a triangle, so about as much
-    is still missed with all shots.
+    ``departure_m`` is the middle one of the shots' departures from the plane through their
+    neighbours, averaged over the panels by area. It is near zero on a floor that bends up as much
+    as down, and large on one that is dished all one way, which flat triangles cut across.
     """
 
     mean_m: float
     weights: Floats
-    change_m: float
+    departure_m: float
 
 
 def second_answer(data: Data, pieces: Sequence[Piece]) -> SecondAnswer:
     """Mean height of the floor by triangles, and the weight every place of ``data`` had in it."""
-    weights, halved = np.zeros(len(data.height_m)), np.zeros(len(data.height_m))
+    weights = np.zeros(len(data.height_m))
+    off = data.height_m - data.base_m
+    bent = 0.0
     for number, here in data.panels_of(data.panel):
         polygon, shots_m = pieces[number].polygon, data.xy_m[here]
-        weights[here] = _integral_weights(polygon, shots_m)
-        half = farthest(shots_m, count=max(len(here) // 2, min(len(here), _FEWEST)))
-        halved[here[half]] = _integral_weights(polygon, shots_m[half])
-    weights /= weights.sum()
-    halved /= halved.sum()
-    off = data.height_m - data.base_m
+        # As many points on the edge as the shots are dense inside.
+        spacing_m = float(np.sqrt(polygon.area / len(shots_m)))
+        sheet = Triangles(polygon, shots_m, spacing_m=spacing_m)
+        shares = sheet.vertex_areas_m2
+        unshot = sheet.vertices_m[len(here) :]
+        weights[here] = shares[: len(here)]
+        weights[here] += shares[len(here) :] @ plane_weights(shots_m, unshot)
+        if len(here) >= _FEWEST:
+            bent += polygon.area * float(np.median(_departures(shots_m, off[here])))
+    area_m2 = weights.sum()
     return SecondAnswer(
-        mean_m=data.base_m + float(weights @ off),
-        weights=weights,
-        change_m=abs(float((weights - halved) @ off)),
+        mean_m=data.base_m + float(weights @ off / area_m2),
+        weights=weights / area_m2,
+        departure_m=float(bent / area_m2),
     )
 
 
-def _integral_weights(polygon: shapely.Polygon, shots_m: Floats) -> Floats:
-    """(n,) weights of the shots in the integral of the height over the polygon."""
-    # As many points on the edge as the shots are dense inside.
-    spacing_m = float(np.sqrt(polygon.area / len(shots_m)))
-    sheet = Triangles(polygon, shots_m, spacing_m=spacing_m)
-    shares = sheet.vertex_areas_m2
-    unshot = sheet.vertices_m[len(shots_m) :]
-    return shares[: len(shots_m)] + shares[len(shots_m) :] @ plane_weights(shots_m, unshot)
+def _departures(shots_m: Floats, height_m: Floats) -> Floats:
+    """Height of each shot above the plane through its neighbours, itself left out."""
+    found = np.empty(len(shots_m))
+    for shot in range(len(shots_m)):
+        others = np.arange(len(shots_m)) != shot
+        weights = plane_weights(shots_m[others], shots_m[shot : shot + 1])[0]
+        found[shot] = height_m[shot] - weights @ height_m[others]
+    return found
 
 
 def plane_weights(shots_m: Floats, at_m: Floats) -> Floats:

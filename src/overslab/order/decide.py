@@ -22,7 +22,7 @@ from overslab.handbook.ordering import (
 from overslab.handbook.working import Working, show
 from overslab.order import faults
 from overslab.order.amount import Weighed, cheapest, furthest_steps, weigh
-from overslab.order.loads import load_up
+from overslab.order.loads import held_range, load_up
 from overslab.order.records import MixAsked, Order, Plant
 from overslab.order.remarks import remarks_on
 from overslab.takeoff.records import Takeoff
@@ -53,6 +53,7 @@ def order(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Order:
     best = cheapest(needed_m3=needed_m3, plant=plant)
     loads = load_up(best.division, plant=plant, strips=takeoff.strips, needed_m3=needed_m3.mean)
     firm_m3 = sum(load.volume_m3 for load in loads if load.firm)
+    held_least_m3, held_most_m3 = held_range(best.division, needed_m3=needed_m3, plant=plant)
     first = max(1, best.steps - NEIGHBOURS)
     return Order(
         in_place_m3=in_place_m3,
@@ -74,6 +75,8 @@ def order(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Order:
         assumptions=_assumptions(),
         remarks=remarks_on(takeoff=takeoff, plant=plant, mix=mix, needed_m3=needed_m3, best=best),
         workings=(*need_workings, *_cost_workings(best, needed_m3, plant)),
+        held_least_m3=held_least_m3,
+        held_most_m3=held_most_m3,
     )
 
 

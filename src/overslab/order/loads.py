@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from overslab.ground.estimate import Estimate
 from overslab.order.records import Load, Plant
 from overslab.takeoff.records import Portion
 
@@ -67,6 +68,19 @@ def divide(*, amount: int, full: int, least: int, sure: int) -> Division:
     while firm < count - 1 and sum(steps[: firm + 1]) <= sure:
         firm += 1
     return Division(steps=steps, firm=firm, short_loads=sum(load < least for load in steps))
+
+
+def held_range(division: Division, *, needed_m3: Estimate, plant: Plant) -> tuple[float, float]:
+    """Least and most that the held loads may come to, in whole steps; zeros when none is held."""
+    held = len(division.steps) - division.firm
+    if not held:
+        return 0.0, 0.0
+    step_m3 = plant.order_step_m3
+    firm_m3 = sum(division.steps[: division.firm]) * step_m3
+    full = steps_up_to(plant.truck_m3, step_m3=step_m3)
+    least = steps_up_to(needed_m3.low - firm_m3, step_m3=step_m3)
+    most = min(steps_to_reach(needed_m3.high - firm_m3, step_m3=step_m3), held * full)
+    return least * step_m3, most * step_m3
 
 
 def load_up(

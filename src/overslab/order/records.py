@@ -75,3 +75,6 @@ class Order:
     assumptions: tuple[Assumption, ...]
     remarks: tuple[Remark, ...]
     workings: tuple[Working, ...]
+    # What the held loads may come to, over the 95 % interval of the need; 0 when nothing is held.
+    held_least_m3: float = 0.0
+    held_most_m3: float = 0.0

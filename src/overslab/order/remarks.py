@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from overslab.ground.estimate import Estimate
 from overslab.ground.notes import Remark
 from overslab.handbook.ordering import chance_short
-from overslab.order.amount import Weighed
+from overslab.order.amount import Weighed, weigh
+from overslab.order.loads import steps_to_reach
 from overslab.order.records import MixAsked, Plant
 from overslab.takeoff.records import Takeoff
 
@@ -33,15 +34,15 @@ def remarks_on(
 def _on_amount(
     takeoff: Takeoff, plant: Plant, needed_m3: Estimate, best: Weighed
 ) -> Iterator[Remark]:
-    plain = chance_short(
-        amount_m3=takeoff.total.volume_m3.mean * (1 + _PLAIN_WASTE),
-        needed_m3=needed_m3.mean,
-        deviation_m3=needed_m3.deviation,
-    )
+    plain_m3 = takeoff.total.volume_m3.mean * (1 + _PLAIN_WASTE)
+    steps = steps_to_reach(plain_m3, step_m3=plant.order_step_m3)
+    plain = weigh(steps=steps, needed_m3=needed_m3, plant=plant).choice
+    more = plain.expected_cost / best.choice.expected_cost - 1
     yield Remark(
         "note",
-        f"Ten percent on top of the volume in place would run short with a chance of {plain:.0%};"
-        f" the amount ordered does with {best.choice.chance_short:.0%}.",
+        "Ten percent on top of the volume in place, up to the next step of the plant, would run"
+        f" short with a chance of {plain.chance_short:.0%} (this order:"
+        f" {best.choice.chance_short:.0%}) and be expected to cost {max(0.0, more):.1%} more.",
     )
     if best.choice.chance_short >= 0.5:
         yield Remark(

@@ -72,6 +72,8 @@ class Survey:
     laser_slope: float  # standard deviation of the beam's tilt, metres per metre
     stands: tuple[Stand, ...] = ()
     two_stand: TwoStandCheck | None = None
+    # Rings of corners that are shot for themselves: a pit's shots are no neighbours of the floor's.
+    apart: tuple[tuple[tuple[float, float], ...], ...] = ()
     # The owner's own limits; None takes the stated default of the room.
     allowed_per_setup_m: float | None = None  # misclosure of one set-up
     allowed_beam_slope: float | None = None  # tilt in the two-stand check, metres per metre

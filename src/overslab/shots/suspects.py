@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from overslab.ground.notes import Remark
@@ -19,6 +20,7 @@ from overslab.shots.slips import Slip, likely_slips
 from overslab.shots.wording import Wording, listed
 
 Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 
 # Readings shot twice: Baarda's usual test. Floor shots are tested together, so that a clean floor
 # raises a false alarm about once in a hundred surveys, whatever the number of shots.
@@ -155,8 +157,7 @@ def _odd_on_surfaces(
     doubts: list[_Doubt] = []
     settled: dict[int, list[int]] = {}
     crowded = False
-    for kind in _SURFACES:
-        mine = np.array([i for i, s in enumerate(book.spots) if s.kind == kind], dtype=np.int64)
+    for mine in _surfaces(book):
         floor = lay_out(
             xy_m=np.array(
                 [(book.spots[i].x_m, book.spots[i].y_m) for i in mine], dtype=np.float64
@@ -186,6 +187,18 @@ def _odd_on_surfaces(
             if not _came_after(doubt, bumps):
                 doubts.append(doubt)
     return doubts, settled, crowded
+
+
+def _surfaces(book: Book) -> Iterator[Ints]:
+    """Points that lie on one surface: those of one kind, each ring shot for itself apart."""
+    for kind in _SURFACES:
+        mine = np.array([i for i, s in enumerate(book.spots) if s.kind == kind], dtype=np.int64)
+        xy_m = np.array([(book.spots[i].x_m, book.spots[i].y_m) for i in mine], dtype=np.float64)
+        for ring in book.survey.apart if mine.size else ():
+            within = shapely.intersects_xy(shapely.Polygon(ring), *xy_m.T)
+            yield mine[within]
+            mine, xy_m = mine[~within], xy_m[~within]
+        yield mine
 
 
 def _off_the_floor(

@@ -38,30 +38,43 @@ def cuts_of(walk: Walk, top: TopOption) -> tuple[Cut, ...]:
     west, south, east, north = floor.bounds
     lengthwise = (1.0, 0.0) if east - west >= north - south else (0.0, 1.0)
     crosswise = (lengthwise[1], lengthwise[0])
-    wanted: list[tuple[str, Point, Point]] = [
+    cuts: list[Cut] = []
+    for through, at, way in (
         ("the thinnest place", top.thinnest_at, lengthwise),
         ("the thickest place", top.thickest_at, crosswise),
-    ]
+        *_through_doors(walk),
+    ):
+        # A door that is already cut needs no cut of its own.
+        seen = any(_runs_through(cut, through, walk) for cut in cuts)
+        if len(cuts) == MOST_CUTS or seen:
+            continue
+        letter = chr(ord("A") + len(cuts))
+        cut = _cut(floor, through=through, at=at, way=way, letter=letter)
+        if cut is not None:
+            cuts.append(cut)
+    return tuple(cuts)
+
+
+def _through_doors(walk: Walk) -> list[tuple[str, Point, Point]]:
+    """Name, middle and square direction of each door."""
+    found = []
     for edge in walk.newtop.wishes.edges:
         way = np.array(edge.b) - np.array(edge.a)
         length = float(np.hypot(*way))
-        if edge.kind != "door" or length == 0:
-            continue
-        middle = (np.array(edge.a) + np.array(edge.b)) / 2
-        square = (float(-way[1] / length), float(way[0] / length))
-        wanted.append((edge.name, (float(middle[0]), float(middle[1])), square))
-    cuts: list[Cut] = []
-    for through, at, way in wanted:
-        if len(cuts) == MOST_CUTS:
-            break
-        cut = _cut(floor, through=through, at=at, way=way, letter=chr(ord("A") + len(cuts)))
-        twin = next((k for k, other in enumerate(cuts) if cut and _alike(cut, other)), None)
-        if cut and twin is None:
-            cuts.append(cut)
-        elif cut and twin is not None:
-            old = cuts[twin]
-            cuts[twin] = Cut(old.letter, f"{old.through} and {through}", old.a, old.b, old.parts)
-    return tuple(cuts)
+        if edge.kind == "door" and length > 0:
+            middle = (np.array(edge.a) + np.array(edge.b)) / 2
+            square = (float(-way[1] / length), float(way[0] / length))
+            found.append((edge.name, (float(middle[0]), float(middle[1])), square))
+    return found
+
+
+def _runs_through(cut: Cut, through: str, walk: Walk) -> bool:
+    """Whether a cut already passes through a door."""
+    line = shapely.LineString([cut.a, cut.b])
+    return any(
+        edge.name == through and line.distance(shapely.LineString([edge.a, edge.b])) < 0.05
+        for edge in walk.newtop.wishes.edges
+    )
 
 
 def _cut(floor: shapely.Polygon, *, through: str, at: Point, way: Point, letter: str) -> Cut | None:
@@ -94,14 +107,6 @@ def _cut(floor: shapely.Polygon, *, through: str, at: Point, way: Point, letter:
     )
     ends = tuple((part[0], part[-1]) for part in parts)
     return Cut(letter, through, ends[0][0], ends[-1][1], ends)
-
-
-def _alike(one: Cut, other: Cut) -> bool:
-    """Two cuts that run the same way within half a metre of each other show the same."""
-    return bool(
-        np.hypot(*(np.array(one.a) - np.array(other.a))) < 0.5
-        and np.hypot(*(np.array(one.b) - np.array(other.b))) < 0.5
-    )
 
 
 def draw_cut_marks(sheet: PlanSheet, cuts: tuple[Cut, ...]) -> None:

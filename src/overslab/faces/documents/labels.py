@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from math import atan2, cos, degrees, radians, sin
+from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
 import shapely
@@ -42,8 +42,8 @@ class Box:
 
     def overlaps(self, other: Box) -> bool:
         """Whether two boxes share more than a hair (separating axes of the two rectangles)."""
-        reach = (np.hypot(self.wide, self.high) + np.hypot(other.wide, other.high)) / 2
-        if np.hypot(self.middle[0] - other.middle[0], self.middle[1] - other.middle[1]) > reach:
+        reach = (hypot(self.wide, self.high) + hypot(other.wide, other.high)) / 2
+        if hypot(self.middle[0] - other.middle[0], self.middle[1] - other.middle[1]) > reach:
             return False
         mine, theirs = self.corners(), other.corners()
         for turn in {self.angle % 90, other.angle % 90}:
@@ -240,7 +240,7 @@ def _edge(box: Box, target: Spot) -> Spot:
 def _along(leader: tuple[Spot, Spot]) -> Box:
     """The thin room of a leader."""
     (x0, y0), (x1, y1) = leader
-    length = float(np.hypot(x1 - x0, y1 - y0))
+    length = hypot(x1 - x0, y1 - y0)
     return Box(((x0 + x1) / 2, (y0 + y1) / 2), length, 0.2, degrees(atan2(y1 - y0, x1 - x0)))
 
 

@@ -11,7 +11,8 @@ from overslab.faces.documents.drawing import Drawing
 from overslab.faces.documents.labels import Box
 from overslab.faces.documents.old_floor import draw_contours
 from overslab.faces.documents.paper import Layout, drawn
-from overslab.faces.documents.plan_sheet import BODY, SMALL, PlanSheet, Room, plan_sheet
+from overslab.faces.documents.plan_sheet import BODY, SMALL, PlanSheet, Room
+from overslab.faces.documents.plan_start import plan_sheet
 from overslab.faces.documents.words import STRUCTURE, assumption_line, counted
 from overslab.ground.units import write_area, write_height, write_slope, write_thickness
 from overslab.job.records import Walk
@@ -58,7 +59,7 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
     sheet = plan_sheet(walk, room, title=title, told=f"Plan of the new top. {_story(walk, top)}")
     if len(top.pads) < _PADS_THAT_TELL:
         draw_contours(sheet, walk.newtop.top_m, of_old=False)
-    draw_cells(sheet, top)
+    _cells(sheet, top)
     if top.drainage is not None:
         for path in signs.thinned(sheet, top.drainage.paths):
             signs.flow_arrow(sheet, path, leaves=True)
@@ -75,6 +76,7 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
             rank=5,
             gap=1.4,
             size=SMALL if len(top.pads) > 40 else BODY,
+            must=True,
             kind="height-label",
             name=pad.name,
         )
@@ -84,13 +86,18 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
     return sheet.finish(), len(sheet.placer.left_out)
 
 
-def draw_cells(sheet: PlanSheet, top: TopOption) -> None:
+def _cells(sheet: PlanSheet, top: TopOption) -> None:
     """Edges of the planes or pad-grid cells, and the folds between them."""
     for facet in top.facets:
         ring = [*facet, facet[0]]
         sheet.drawing.line("floor", sheet.view.spots(ring), pen="facet", kind="facet")
     if top.facets:
         sheet.key_line("line of pads or edge of a plane", "facet")
+    draw_folds(sheet, top)
+
+
+def draw_folds(sheet: PlanSheet, top: TopOption) -> None:
+    """The lines between planes, which are set first."""
     for a, b in top.folds:
         sheet.line("floor", [a, b], pen="fold", kind="fold")
     if top.folds:

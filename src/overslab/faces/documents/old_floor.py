@@ -14,14 +14,8 @@ from overslab.faces.documents.hatching import hatch
 from overslab.faces.documents.labels import Box, Label, Place
 from overslab.faces.documents.lettering import CAP_HEIGHT, width_mm
 from overslab.faces.documents.paper import Layout, drawn
-from overslab.faces.documents.plan_sheet import (
-    BODY,
-    SMALL,
-    PlanSheet,
-    Room,
-    plan_sheet,
-    shape_rings,
-)
+from overslab.faces.documents.plan_sheet import BODY, SMALL, PlanSheet, Room, shape_rings
+from overslab.faces.documents.plan_start import plan_sheet
 from overslab.faces.documents.words import STRUCTURE, assumption_line, counted
 from overslab.ground.units import (
     write_area,
@@ -49,6 +43,7 @@ def old_floor(walk: Walk) -> Layout:
             Para(f"Mind: {STRUCTURE}", "mind"),
             Para(assumption_line(walk, room="oldslab"), "small"),
         ],
+        elsewhere="; all heights are on the workings sheet",
     )
 
 

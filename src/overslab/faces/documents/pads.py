@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
 from overslab.faces.documents import signs
 from overslab.faces.documents.blocks import Bullets, Column, Heading, Para, Table
 from overslab.faces.documents.drawing import Drawing
 from overslab.faces.documents.labels import Box, Label, Place
 from overslab.faces.documents.lettering import CAP_HEIGHT, MM_PER_PT
-from overslab.faces.documents.new_top import draw_cells
+from overslab.faces.documents.new_top import draw_folds
 from overslab.faces.documents.paper import Layout, drawn
-from overslab.faces.documents.plan_sheet import LARGE, SMALL, Room, plan_sheet
+from overslab.faces.documents.plan_sheet import BODY, LARGE, Room
+from overslab.faces.documents.plan_start import plan_sheet
 from overslab.faces.documents.words import LaserSet, assumption_line, laser_as_shot
 from overslab.ground.units import write_height, write_reading, write_thickness
 from overslab.handbook.marking import grade_rod
@@ -108,15 +113,15 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
     title = f"Pad marks, {walk.job.name}"
     told = f"Plan of {len(top.pads)} pads with their names; the readings stand in the table."
     sheet = plan_sheet(walk, room, title=title, told=told)
-    draw_cells(sheet, top)
+    draw_folds(sheet, top)
+    for line in _strip_lines(walk):
+        sheet.drawing.line("floor", sheet.view.spots(line), pen="strip", kind="strip")
     for strip in walk.newtop.strips:
-        ring = [*strip.corners, strip.corners[0]]
-        sheet.drawing.line("floor", sheet.view.spots(ring), pen="strip", kind="strip")
         spots = sheet.view.spots(strip.corners)
         x = sum(spot[0] for spot in spots) / len(spots)
         y = sum(spot[1] for spot in spots) / len(spots)
         near = tuple(Place((x + dx, y + dy), "middle") for dx in (0, -8, 8) for dy in (0, -5, 5))
-        sheet.placer.ask(Label((strip.name,), SMALL, near, "labels", 9, "strip-label", strip.name))
+        sheet.placer.ask(Label((strip.name,), BODY, near, "labels", 9, "strip-label", strip.name))
     if walk.newtop.strips:
         sheet.key_line("strip, struck in one go", "strip")
     for pad in top.pads:
@@ -137,3 +142,16 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
         )
     sheet.key("pad, with its name", lambda d, x, y: signs.pad_mark(d, (x + 5, y), radius=1.3))
     return sheet.finish(), len(sheet.placer.left_out)
+
+
+def _strip_lines(walk: Walk) -> list[NDArray[np.float64]]:
+    """Edges of the strips inside the floor, each once: two strokes of dashes would look solid."""
+    rings = [shapely.LinearRing(strip.corners) for strip in walk.newtop.strips]
+    inside = shapely.buffer(walk.job.plan.polygon(), -0.02)
+    edges = shapely.intersection(shapely.union_all(rings), inside)
+    merged = shapely.line_merge(edges) if edges.geom_type == "MultiLineString" else edges
+    return [
+        shapely.get_coordinates(part)
+        for part in shapely.get_parts(merged)
+        if part.geom_type == "LineString"
+    ]

@@ -26,7 +26,7 @@ LINE = 1.26  # from baseline to baseline, of the size
 _SIZES = {"plain": 10.0, "strong": 10.0, "small": 7.5, "large": 14.0, "mind": 9.0}
 _FOOT_SIZE = 7.5
 _FOOT_SIDE = 59.0  # kept at the right of the foot for sheet and page numbers
-_SLACK = 3.0
+_SLACK = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +85,12 @@ def drawn(
     above: Sequence[Para] = (),
     below: Sequence[Para] = (),
     landscape: bool | None = None,
+    elsewhere: str = "",
 ) -> Layout:
     """A sheet that is one drawing between a few lines; turned the way that gives the larger scale.
 
-    ``draw`` gives the drawing and how many labels found no room, which the sheet then says.
+    ``draw`` gives the drawing and how many labels found no room, which the sheet then says, with
+    ``elsewhere`` telling where to look.
     """
     page = page_of(walk)
     above, below = [p for p in above if p.text], [p for p in below if p.text]
@@ -98,6 +100,6 @@ def drawn(
         ratio = {way: scale_for(walk, room).ratio for way, room in rooms.items()}
         landscape = ratio[True] <= ratio[False]
     drawing, left_out = draw(rooms[landscape])
-    told = f"{left_out} small labels found no room; all heights are on the workings sheet."
+    told = f"{left_out} of the small labels found no room{elsewhere}."
     note = [Para(told, "small")] if left_out else []
     return Layout((*above, Figure(drawing), *note, *below), landscape, drawing)

@@ -215,13 +215,15 @@ def order_sheet(walk: Walk, order: Order) -> Layout:
             ),
             boxes=True,
         ),
-        *_amount(walk, order),
+        Heading("Keep in mind"),
+        Bullets(tuple(remark.text for remark in order.remarks if remark.weight != "note")),
         Para(
             "Mind: wet concrete burns skin and eyes; a spotter for every backing truck; nobody "
             "between "
             "the chute and a wall.",
             "mind",
         ),
+        *_amount(walk, order),
         Para(assumption_line(walk, room="order"), "small"),
     ]
     return Layout(tuple(block for block in blocks if not isinstance(block, Para) or block.text))
@@ -246,7 +248,7 @@ def _amount(walk: Walk, order: Order) -> list[Block]:
         if abs(choice.volume_m3 - order.amount_m3) < 1e-9
     )
     return [
-        Heading("Why this amount (for the office)"),
+        Heading("Why this amount (for the office)", fresh_page=True),
         Para(
             f"In place {write_volume(order.in_place_m3.mean, units)}, with losses "
             f"{write_volume(order.needed_m3.mean, units)} plus or minus "

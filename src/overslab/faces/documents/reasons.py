@@ -55,11 +55,19 @@ def rules_sheet(walk: Walk, top: TopOption) -> Layout:
             name="Rules found and allowed; those that bind in bold",
         ),
         Heading("Where each limit comes from"),
-        Bullets(
-            tuple(dict.fromkeys(f"{rule.check.name}: {rule.check.source}" for rule in top.rules))
-        ),
+        Bullets(_sources(top)),
     ]
     return Layout(tuple(blocks))
+
+
+def _sources(top: TopOption) -> tuple[str, ...]:
+    """Each source once, with the rules that rest on it."""
+    rules: dict[str, list[str]] = {}
+    for rule in top.rules:
+        names = rules.setdefault(rule.check.source, [])
+        if rule.check.name not in names:
+            names.append(rule.check.name)
+    return tuple(f"{source}: {', '.join(names)}" for source, names in rules.items())
 
 
 def _rule_row(walk: Walk, rule: RuleResult) -> tuple[str, ...]:
@@ -79,9 +87,12 @@ def _rule_row(walk: Walk, rule: RuleResult) -> tuple[str, ...]:
 def _check_cells(walk: Walk, check: Check) -> tuple[str, str, str, str]:
     units = walk.job.units
     margin = write_by_suffix(check.quantity, abs(check.margin), units)
-    if check.margin < 0:
+    nothing = margin == write_by_suffix(check.quantity, 0.0, units)
+    if check.margin < 0 and not nothing:
         margin = f"{margin} short"
-    holds = "yes" if check.margin >= 0 else ("yes, within the mark" if check.passes else "NO")
+    holds = "yes" if check.passes else "NO"
+    if check.passes and check.margin < 0 and not nothing:
+        holds = "yes, within the mark"
     return (
         write_by_suffix(check.quantity, check.found, units),
         f"{check.comparison} {write_by_suffix(check.quantity, check.allowed, units)}",

@@ -8,6 +8,7 @@ from overslab.faces.documents.words import STRUCTURE, assumption_line, counted
 from overslab.ground.notes import Remark
 from overslab.ground.units import (
     write_area,
+    write_by_suffix,
     write_height,
     write_money,
     write_share,
@@ -132,18 +133,19 @@ def _answer(walk: Walk, top: TopOption) -> list[Block]:
 
 
 def _no_top(walk: Walk) -> list[Block]:
-    blocks: list[Block] = [Para("No top can meet all that is asked. These wishes fight:", "strong")]
+    blocks: list[Block] = [Para("No top can meet all that is asked: these wishes fight.", "strong")]
     fights = _fights(walk)
-    for kinds, fight in fights:
-        blocks.append(Para(f"{kinds}: {fight.says}"))
-        # What the sentence has said already is not said again.
-        rules = tuple(rule for rule in fight.rules if rule not in fight.says)
-        changes = tuple(change.says for change in fight.changes if change.says not in fight.says)
-        if rules:
-            blocks.append(Bullets(rules))
-        if changes:
-            blocks.append(Para("The smallest change that would let the rest live:", "strong"))
-            blocks.append(Bullets(changes))
+    if fights:
+        blocks.append(
+            Table(
+                (
+                    Column("kind of top", share=1),
+                    Column("why it cannot be built", share=2),
+                    Column("smallest change that lets the rest live", share=1.5, bold=True),
+                ),
+                tuple((kinds, _why(fight), _changes(walk, fight)) for kinds, fight in fights),
+            )
+        )
     if not fights:
         blocks.append(
             Para(
@@ -152,6 +154,25 @@ def _no_top(walk: Walk) -> list[Block]:
             )
         )
     return blocks
+
+
+def _why(fight: Fight) -> str:
+    """The sentence, and the rules that it has not named."""
+    rules = [rule for rule in fight.rules if rule not in fight.says]
+    return f"{fight.says} ({'; '.join(rules)})" if rules else fight.says
+
+
+def _changes(walk: Walk, fight: Fight) -> str:
+    """The changes with their sizes, one to a line."""
+    lines = []
+    for change in fight.changes:
+        was, then = (
+            write_by_suffix(change.quantity, value, walk.job.units)
+            for value in (change.from_value, change.to_value)
+        )
+        said = "" if change.says in fight.says else f"{change.says} "
+        lines.append(f"{said}{change.rule}: {then} instead of {was}")
+    return "\n".join(lines) or "none that is open to change"
 
 
 def _fights(walk: Walk) -> list[tuple[str, Fight]]:
@@ -229,10 +250,16 @@ def _why_not(walk: Walk, top: TopOption | None) -> list[Block]:
 def _to_settle(walk: Walk) -> list[Block]:
     """What a person must still answer or look at before a truck is called."""
     remarks: list[Remark] = []
-    for record in (walk.shots, walk.oldslab, walk.newtop, walk.takeoff, walk.order):
+    # What concerns the call to the plant stands on the order sheet.
+    for record in (walk.shots, walk.oldslab, walk.newtop, walk.takeoff):
         remarks += record.remarks if record is not None else ()
     remarks += walk.newtop.top.remarks if walk.newtop.top else ()
-    open_points = [remark.text for remark in remarks if remark.weight in ("ask", "warn")]
+    said = [fight.says for _, fight in _fights(walk)]
+    open_points = [
+        remark.text
+        for remark in remarks
+        if remark.weight in ("ask", "warn") and not any(fight in remark.text for fight in said)
+    ]
     asked = " ".join(open_points).casefold()
     open_points += [
         f"{suspect.point} (line {suspect.line} of the shots) does not fit"

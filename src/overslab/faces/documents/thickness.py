@@ -18,7 +18,8 @@ from overslab.faces.documents.lettering import CAP_HEIGHT, width_mm
 from overslab.faces.documents.new_top import option_words
 from overslab.faces.documents.old_floor import draw_breaks, draw_features
 from overslab.faces.documents.paper import Layout, drawn
-from overslab.faces.documents.plan_sheet import BODY, PlanSheet, Room, Sample, plan_sheet
+from overslab.faces.documents.plan_sheet import BODY, PlanSheet, Room, Sample
+from overslab.faces.documents.plan_start import plan_sheet
 from overslab.faces.documents.words import STRUCTURE, assumption_line
 from overslab.ground.units import write_thickness, write_volume
 from overslab.job.records import Walk

@@ -1,5 +1,11 @@
 """The only place that knows feet, inches and fractions, tenths, psi, cubic yards and degrees."""
 
+from overslab.ground.units.customary import (
+    known_customary,
+    to_customary,
+    to_si,
+    write_customary,
+)
 from overslab.ground.units.lengths import BARE_RULES, read_length_m
 from overslab.ground.units.quantities import (
     read_angle_deg,
@@ -45,6 +51,7 @@ __all__ = [
     "SYSTEMS",
     "System",
     "Units",
+    "known_customary",
     "read_angle_deg",
     "read_area_m2",
     "read_by_suffix",
@@ -62,10 +69,13 @@ __all__ = [
     "read_temperature_c",
     "read_volume_m3",
     "suffix_of",
+    "to_customary",
+    "to_si",
     "write_angle",
     "write_area",
     "write_by_suffix",
     "write_cost_per_volume",
+    "write_customary",
     "write_density",
     "write_height",
     "write_length",
