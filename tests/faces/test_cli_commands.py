@@ -23,9 +23,8 @@ from overslab.faces.cli import walks
 from overslab.faces.cli.answers import answer
 from overslab.faces.cli.main import app
 from overslab.faces.cli.outcome import ExitCode
-from overslab.faces.cli.walks import Rooms
 from overslab.ground.faults import FaultKind, Faulty
-from overslab.job import sample_folder, sample_names
+from overslab.job import Rooms, sample_folder, sample_names
 from overslab.job.steps import STEPS
 
 VERBS = [step.verb for step in STEPS]
@@ -62,7 +61,7 @@ def rooms(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
         walked = made_up_walk(feasible=fakes.feasible)
         names = [step.room for step in STEPS]
         reached = names[: names.index(last) + 1]
-        return job, Rooms(**{name: getattr(walked, name) for name in reached})
+        return Rooms(job=job, **{name: getattr(walked, name) for name in reached})
 
     def packet(_walked: Any, folder: Path) -> tuple[Path, ...]:
         fakes.packets.append(folder)
@@ -339,4 +338,4 @@ def test_progress_is_told_to_a_person_only(
 
 def test_nothing_that_can_be_checked_is_said_so() -> None:
     heights = replace(made_up_heights(), misclosures=())
-    assert "nothing can be checked" in answer("shots", made_up_job(), Rooms(shots=heights))
+    assert "nothing can be checked" in answer("shots", Rooms(job=made_up_job(), shots=heights))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 
 import pypdf
 import pytest
@@ -16,6 +17,7 @@ from overslab.faces.documents.paper import page_of
 from overslab.faces.documents.sheets import lay_sheets
 from overslab.faces.documents.words import MADE_UP
 from overslab.ground.faults import Faulty
+from overslab.ground.notes import Assumption
 from overslab.ground.units import Units, write_reading
 from overslab.job.steps import STEPS
 
@@ -201,6 +203,26 @@ def test_control_signs_and_foreign_letters_print():
     assert "Шоп" in told
     assert "工" not in told
     assert "not in the lettering" in squeezed(told) or "notinthelettering" in squeezed(told)
+
+
+def test_endless_words_and_many_assumptions_stay_on_the_page():
+    walk = fake_walk(name="W" * 300)
+    many = tuple(Assumption(f"thing {k}", "a value that takes some room", "x") for k in range(40))
+    walk = replace(walk, job=replace(walk.job, assumptions=many))
+    sheets = lay_sheets(walk)
+    drawn = next(sheet for sheet in sheets if sheet.code == "old-floor")
+    pdf = pypdf.PdfReader(io.BytesIO(print_pdf(walk, (drawn,), page_of(walk))))
+    assert len(pdf.pages) == 1
+    rights = []
+
+    def note(text, matrix, place, _font, _size):
+        if "WWW" in text:
+            # Where the line ends: its start and 0.83 of the size for each W of the bold face.
+            rights.append(matrix[4] + place[4] + len(text.strip()) * 0.83 * 7.5)
+
+    pdf.pages[0].extract_text(visitor_text=note)
+    assert rights
+    assert max(rights) < float(pdf.pages[0].mediabox.width)
 
 
 def test_without_a_top_the_sheets_of_the_top_are_left_out_and_the_fight_is_told(tmp_path):

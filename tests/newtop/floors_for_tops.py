@@ -42,13 +42,13 @@ def box(width_m: float, depth_m: float) -> tuple[tuple[float, float], ...]:
 
 def old_floor(
     plan: FloorPlan,
-    shape: Callable[[Floats, Floats], Floats] = lambda x, y: 0.0 * x,
+    shape: Callable[[Floats, Floats], Floats] = lambda x, y: 0.0 * (x + y),
     *,
     deviation_m: float = 0.0,
     step_m: float = 0.5,
     mean_m: float | None = None,
 ) -> OldSlab:
-    """An old slab of known shape; ``mean_m`` is its exact mean height if the lattice's will not do."""
+    """An old slab of known shape; ``mean_m`` is its exact mean if the lattice's will not do."""
     surface = KnownSurface(shape, deviation_m)
     polygon = plan.polygon()
     lattice = lattice_over(polygon, step_m=step_m)

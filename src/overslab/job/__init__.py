@@ -3,12 +3,13 @@
 from overslab.job.asjson import as_json
 from overslab.job.folders import copy_job, sample_folder, sample_names, start_job
 from overslab.job.reading import read_job
-from overslab.job.records import Job, Walk
-from overslab.job.walking import walk
+from overslab.job.records import Job, Rooms, Walk
+from overslab.job.walking import walk, walk_to
 from overslab.job.wishing import wishes_for
 
 __all__ = [
     "Job",
+    "Rooms",
     "Walk",
     "as_json",
     "copy_job",
@@ -17,5 +18,6 @@ __all__ = [
     "sample_names",
     "start_job",
     "walk",
+    "walk_to",
     "wishes_for",
 ]

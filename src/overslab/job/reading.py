@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from overslab.ground import units
@@ -72,7 +73,7 @@ def read_job(folder: Path) -> Job:
         date=facts.job.date,
         made_up=facts.job.made_up,
         units=plotter.units,
-        survey=survey,
+        survey=replace(survey, apart=tuple(feature.corners for feature in plan.features)),
         plan=plan,
         asked=asked,
         plant=plant,

@@ -107,3 +107,18 @@ class Walk:
     newtop: NewTop
     takeoff: Takeoff | None
     order: Order | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rooms:
+    """What the rooms gave on the way to one of them; None where the walk has not come or could not.
+
+    ``job`` holds also what had to be assumed once the shots were reduced.
+    """
+
+    job: Job
+    shots: Heights | None = None
+    oldslab: OldSlab | None = None
+    newtop: NewTop | None = None
+    takeoff: Takeoff | None = None
+    order: Order | None = None

@@ -70,8 +70,9 @@ def _wanted(site: Site, axis: int) -> list[tuple[float, float]]:
     holes = [
         corner[axis] for ring in site.polygon.interiors for corner in np.asarray(ring.coords)[:-1]
     ]
+    zones = [corner[axis] for _, shape in site.zones for corner in shapely.get_coordinates(shape)]
     needed = (*drains, *corners[inward > 0][:, axis], *parting)
-    liked = (*kept, *corners[:, axis], *mouths, *edges, *holes)
+    liked = (*kept, *corners[:, axis], *zones, *mouths, *edges, *holes)
     return [(float(value), _NEAREST_NEEDED_SHARE) for value in needed] + [
         (float(value), _NEAREST_SHARE) for value in liked
     ]

@@ -27,6 +27,8 @@ _PARTS_COS = -0.17
 _MOST_MARKS = 2.0
 # Where a drain takes over, within a hand of it, no fall is asked.
 _AT_DRAIN_M = 0.05
+# How far beyond a zone that lies flatter than the floor the fall of the floor begins.
+_ZONE_RIM_M = 0.1
 # A drain to be raised without a stated limit may come up this far.
 RAISE_FREELY_M = 0.5
 
@@ -122,8 +124,10 @@ def _falls(book: Book, site: Site, pads: Pads) -> None:
         if zone.greatest_fall is not None:
             greatest[inside], greatest_rule[inside] = np.inf, NO_RULE
             if zone.least_fall is None and zone.greatest_fall < wishes.least_fall:
-                # A zone that shall lie flatter than the floor is not asked for the floor's fall.
-                least[inside], least_rule[inside] = -np.inf, NO_RULE
+                # A zone that shall lie flatter than the floor is not asked for the floor's fall,
+                # nor is its rim: the line between them cannot have both slopes.
+                rim = _within(shape.buffer(_ZONE_RIM_M), samples.at_m)
+                least[rim], least_rule[rim] = -np.inf, NO_RULE
             _resultants(
                 book,
                 _rows(along, inside),

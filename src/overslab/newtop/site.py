@@ -25,6 +25,8 @@ Bools = NDArray[np.bool_]
 RIDE_M = 0.61
 # How far to either side of a break or a pit's edge the old floor is looked at.
 _ASIDE_M = 0.01
+# Walls are looked at no closer together than this.
+_WALL_STEP_M = 0.2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -164,11 +166,15 @@ def _wall_of(line: Floats, polygon: shapely.Polygon) -> Floats | None:
 
 
 def _places(site: Site) -> Places:
-    """Shots, corners, both sides of breaks and pit edges, and every lattice point."""
+    """Shots, walls, drains, both sides of breaks and pit edges, and every lattice point."""
     oldslab, frame, polygon = site.oldslab, site.frame, site.polygon
     lattice = frame.to_walls(oldslab.lattice.points_m)
     named: list[Floats] = [frame.to_walls(oldslab.shots_xy_m)]
-    named += [np.asarray(ring.coords)[:-1] for ring in (polygon.exterior, *polygon.interiors)]
+    named += [
+        np.asarray(shapely.segmentize(ring, max(oldslab.lattice.step_m, _WALL_STEP_M)).coords)[:-1]
+        for ring in (polygon.exterior, *polygon.interiors)
+    ]
+    named += [mouth.mouth for mouth in site.mouths]
     sunk: BaseGeometry = shapely.Polygon()
     for line in oldslab.plan.breaks:
         named.append(_both_sides(line.line, frame, oldslab.lattice.step_m))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from overslab.faces.cli.tables import check_line, facts, foot, place, table
 from overslab.faces.cli.tops import best_top, fights, rules, side_by_side
@@ -23,16 +22,13 @@ from overslab.ground.units import (
     write_volume,
     write_water,
 )
-from overslab.job.records import Job, Walk
+from overslab.job.records import Job, Rooms, Walk
 from overslab.job.steps import STEPS
 from overslab.newtop.records import NewTop
 from overslab.oldslab.records import OldSlab
 from overslab.order.records import Order
 from overslab.shots.records import Heights
 from overslab.takeoff.records import Portion, Takeoff
-
-if TYPE_CHECKING:
-    from overslab.faces.cli.walks import Rooms
 
 _RODS = {
     "feet-inches": "feet, inches and fractions",
@@ -41,8 +37,9 @@ _RODS = {
 }
 
 
-def answer(room: str, job: Job, rooms: Rooms) -> str:
+def answer(room: str, rooms: Rooms) -> str:
     """The answer of one room; of the tops instead when none can meet the wishes."""
+    job = rooms.job
     question = next(step.question for step in STEPS if step.room == room)
     head = [_title(job), question, ""]
     record = getattr(rooms, room)
@@ -51,7 +48,7 @@ def answer(room: str, job: Job, rooms: Rooms) -> str:
     return "\n".join([*head, *_ANSWERS[room](record, job)])
 
 
-def summary(walked: Walk, rooms: Rooms) -> str:
+def summary(walked: Walk) -> str:
     """The whole walk on one screen: tops side by side, volume, order, and what must be settled."""
     job, units = walked.job, walked.job.units
     lines = [_title(job), "", *side_by_side(walked.newtop, job), ""]
@@ -67,7 +64,7 @@ def summary(walked: Walk, rooms: Rooms) -> str:
         lines.append(facts(pairs))
     heavy = [
         remark
-        for record in rooms
+        for record in (walked.shots, walked.oldslab, walked.newtop, walked.takeoff, walked.order)
         if record is not None
         for remark in record.remarks
         if remark.weight != "note"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -138,6 +139,8 @@ def calc(
 
 def run() -> None:
     """The way in of the ``overslab`` command."""
+    # The matrices of a floor are small: threads spend longer meeting than working.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             # A terminal that cannot show a sign shows "?"; it does not stop the work.

@@ -2,96 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
-from typing import NamedTuple
 
 import typer
 
+from overslab.faces.cli.answers import answer, summary
 from overslab.faces.cli.outcome import ExitCode, print_json, say
 from overslab.faces.cli.progress import progress
 from overslab.job import as_json as plain
-from overslab.job import copy_job, read_job, sample_folder, start_job, walk, wishes_for
-from overslab.job.records import Job, Walk
+from overslab.job import copy_job, read_job, sample_folder, start_job, walk, walk_to
 from overslab.job.steps import STEPS
 from overslab.newtop.records import NewTop
-from overslab.oldslab.records import OldSlab
-from overslab.order.records import Order
-from overslab.shots.records import Heights
-from overslab.takeoff.records import Takeoff
-
-
-class Rooms(NamedTuple):
-    """What the rooms gave so far; None where the walk has not come, or could not."""
-
-    shots: Heights | None = None
-    oldslab: OldSlab | None = None
-    newtop: NewTop | None = None
-    takeoff: Takeoff | None = None
-    order: Order | None = None
-
-
-def walk_to(job: Job, *, last: str, tell: Callable[[str], None]) -> tuple[Job, Rooms]:
-    """The rooms up to and including ``last``; fewer when no top can meet the wishes."""
-    names = [step.room for step in STEPS]
-    wanted = names[: names.index(last) + 1]
-    questions = {step.room: f"{step.room}: {step.question}" for step in STEPS}
-
-    from overslab.shots import reduce
-
-    tell(questions["shots"])
-    heights = reduce(job.survey)
-    wishes, assumed = wishes_for(job, heights)
-    job = replace(job, assumptions=(*job.assumptions, *assumed))
-    rooms = Rooms(shots=heights)
-    if "oldslab" in wanted:
-        from overslab.oldslab import shape
-
-        tell(questions["oldslab"])
-        rooms = rooms._replace(oldslab=shape(job.plan, heights))
-    if "newtop" in wanted and rooms.oldslab is not None:
-        from overslab.newtop import design
-
-        tell(questions["newtop"])
-        rooms = rooms._replace(newtop=design(rooms.oldslab, wishes))
-    if (
-        "takeoff" in wanted
-        and rooms.oldslab is not None
-        and rooms.newtop is not None
-        and rooms.newtop.chosen is not None
-    ):
-        from overslab.takeoff import measure
-
-        tell(questions["takeoff"])
-        rooms = rooms._replace(takeoff=measure(rooms.oldslab, rooms.newtop))
-    if "order" in wanted and rooms.takeoff is not None:
-        from overslab.order import order
-
-        tell(questions["order"])
-        rooms = rooms._replace(order=order(rooms.takeoff, job.plant, job.mix))
-    return job, rooms
 
 
 def answer_of(room: str, *, folder: Path, as_json: bool) -> None:
     """Run the rooms up to ``room`` and print what it answers."""
-    from overslab.faces.cli.answers import answer
-
     with progress() as tell:
-        job, rooms = walk_to(read_job(folder), last=room, tell=tell)
+        rooms = walk_to(read_job(folder), last=room, tell=tell)
     if as_json:
         names = [step.room for step in STEPS]
         reached = names[: names.index(room) + 1]
         print_json({name: plain(getattr(rooms, name)) for name in reached})
     else:
-        say(answer(room, job, rooms))
+        say(answer(room, rooms))
     _end(rooms.newtop)
 
 
 def whole_walk(folder: Path, *, out: Path | None, paper: bool, as_json: bool) -> None:
     """Every room, the packet, and the summary."""
-    from overslab.faces.cli.answers import summary
-
     with progress() as tell:
         walked = walk(read_job(folder), tell=tell)
         files: tuple[Path, ...] = ()
@@ -105,14 +43,10 @@ def whole_walk(folder: Path, *, out: Path | None, paper: bool, as_json: bool) ->
         told["packet"] = [str(file) for file in files]
         print_json(told)
     else:
-        say(summary(walked, rooms_of(walked)))
+        say(summary(walked))
         if files:
             say(f"\nThe packet is {files[0]}; each of its sheets lies beside it as PDF and SVG.")
     _end(walked.newtop)
-
-
-def rooms_of(walked: Walk) -> Rooms:
-    return Rooms(walked.shots, walked.oldslab, walked.newtop, walked.takeoff, walked.order)
 
 
 def walk_sample(name: str, *, out: Path | None, as_json: bool) -> None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from overslab.faces.documents.drawing import Drawing
-from overslab.faces.documents.svg import printable, write_svg
+from overslab.faces.documents.svg import printable, settable, write_svg
 
 Align = Literal["left", "right", "center"]
 Style = Literal["plain", "strong", "small", "large", "mind"]
@@ -21,7 +21,7 @@ class Para:
     style: Style = "plain"
 
     def data(self) -> dict[str, Any]:
-        return {"block": "para", "text": printable(self.text), "style": self.style}
+        return {"block": "para", "text": settable(self.text), "style": self.style}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Heading:
     fresh_page: bool = False
 
     def data(self) -> dict[str, Any]:
-        return {"block": "heading", "text": printable(self.text), "fresh": self.fresh_page}
+        return {"block": "heading", "text": settable(self.text), "fresh": self.fresh_page}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Bullets:
     def data(self) -> dict[str, Any]:
         return {
             "block": "bullets",
-            "items": [printable(item) for item in self.items],
+            "items": [settable(item) for item in self.items],
             "boxes": self.boxes,
         }
 
@@ -56,7 +56,7 @@ class Facts:
     def data(self) -> dict[str, Any]:
         return {
             "block": "facts",
-            "pairs": [[printable(name), printable(value)] for name, value in self.pairs],
+            "pairs": [[settable(name), settable(value)] for name, value in self.pairs],
             "size": self.size,
         }
 
@@ -71,7 +71,7 @@ class Asks:
         return {
             "block": "asks",
             "lines": [
-                [printable(name), None if value is None else printable(value)]
+                [settable(name), None if value is None else settable(value)]
                 for name, value in self.lines
             ],
         }
@@ -99,14 +99,14 @@ class Table:
     def data(self) -> dict[str, Any]:
         return {
             "block": "table",
-            "heads": [printable(column.head) for column in self.columns],
+            "heads": [settable(column.head) for column in self.columns],
             "aligns": [column.align for column in self.columns],
             "shares": [column.share for column in self.columns],
             "bolds": [column.bold for column in self.columns],
             "sizes": [column.size or self.size for column in self.columns],
-            "rows": [[printable(cell) for cell in row] for row in self.rows],
+            "rows": [[settable(cell) for cell in row] for row in self.rows],
             "strong": list(self.strong),
-            "name": printable(self.name),
+            "name": settable(self.name),
             "split": self.split,
             "tight": self.tight,
         }
@@ -144,7 +144,7 @@ class Sheet:
         return {
             "number": self.number,
             "code": self.code,
-            "title": printable(self.title),
+            "title": settable(self.title),
             "landscape": self.landscape,
             "blocks": [block.data() for block in self.blocks],
         }

@@ -12,6 +12,7 @@ FAMILY = "Source Sans Pro"
 MM_PER_PT = 25.4 / 72
 CAP_HEIGHT = 0.66  # of the size, capitals and figures
 DESCENT = 0.22
+LONGEST_WORD = 40  # signs; longer ones may be broken anywhere
 
 # Advance widths in thousandths of the size, code points 32 to 126.
 # fmt: off
@@ -32,6 +33,7 @@ _BOLD = (
 # fmt: on
 _OTHER = {
     "\N{NO-BREAK SPACE}": 200,
+    "\N{ZERO WIDTH SPACE}": 0,
     "±": 528,
     "→": 619,
     "×": 528,
@@ -56,14 +58,19 @@ def width_mm(text: str, *, size_mm: float, bold: bool = False) -> float:
 
 
 def wrap(text: str, *, width: float, size_mm: float, bold: bool = False) -> list[str]:
-    """Break ``text`` at blanks into lines no longer than ``width`` millimetres."""
+    """Break ``text`` at blanks into lines no longer than ``width`` millimetres.
+
+    A word of more than ``LONGEST_WORD`` signs is broken too.
+    """
     lines: list[str] = []
     line = ""
     for word in text.split():
-        longer = f"{line} {word}" if line else word
-        if line and width_mm(longer, size_mm=size_mm, bold=bold) > width:
-            lines.append(line)
-            line = word
-        else:
-            line = longer
+        for start in range(0, len(word), LONGEST_WORD):
+            piece = word[start : start + LONGEST_WORD]
+            longer = f"{line} {piece}" if line and start == 0 else line + piece
+            if line and width_mm(longer, size_mm=size_mm, bold=bold) > width:
+                lines.append(line)
+                line = piece
+            else:
+                line = longer
     return [*lines, line] if line else lines

@@ -8,7 +8,7 @@ import shapely
 from overslab.faces.documents import signs
 from overslab.faces.documents.blocks import Para
 from overslab.faces.documents.drawing import Drawing
-from overslab.faces.documents.labels import Box
+from overslab.faces.documents.labels import Box, Label
 from overslab.faces.documents.old_floor import draw_contours
 from overslab.faces.documents.paper import Layout, drawn
 from overslab.faces.documents.plan_sheet import BODY, SMALL, PlanSheet, Room
@@ -54,7 +54,7 @@ def _story(walk: Walk, top: TopOption) -> str:
     return told
 
 
-def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
+def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
     title = f"New top, {walk.job.name}"
     sheet = plan_sheet(walk, room, title=title, told=f"Plan of the new top. {_story(walk, top)}")
     if len(top.pads) < _PADS_THAT_TELL:
@@ -83,7 +83,7 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
     sheet.key("pad, with the height of the new top", lambda d, x, y: signs.pad_mark(d, (x + 5, y)))
     _falls(sheet, top)
     _outlets(sheet)
-    return sheet.finish(), len(sheet.placer.left_out)
+    return sheet.finish(), sheet.placer.left_out
 
 
 def _cells(sheet: PlanSheet, top: TopOption) -> None:

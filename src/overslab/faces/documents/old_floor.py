@@ -65,7 +65,7 @@ def _story(walk: Walk) -> str:
     return told
 
 
-def _draw(walk: Walk, room: Room) -> tuple[Drawing, int]:
+def _draw(walk: Walk, room: Room) -> tuple[Drawing, list[Label]]:
     title = f"Old floor, {walk.job.name}"
     sheet = plan_sheet(walk, room, title=title, told=f"Plan of the old floor. {_story(walk)}")
     _water(sheet)
@@ -75,7 +75,7 @@ def _draw(walk: Walk, room: Room) -> tuple[Drawing, int]:
     _flow(sheet)
     _shots(sheet)
     _panels(sheet)
-    return sheet.finish(), len(sheet.placer.left_out)
+    return sheet.finish(), sheet.placer.left_out
 
 
 def draw_contours(sheet: PlanSheet, heights_m: Floats, *, of_old: bool) -> None:

@@ -16,7 +16,7 @@ from overslab.faces.documents.fonts import LOST, compiler, only_printable
 from overslab.faces.documents.lettering import MM_PER_PT, wrap
 from overslab.faces.documents.paper import LINE, MARGIN, Page, page_of
 from overslab.faces.documents.sheets import SHEETS, lay_sheet, lay_sheets, sheet_names
-from overslab.faces.documents.svg import printable, write_svg
+from overslab.faces.documents.svg import printable, settable, write_svg
 from overslab.ground.faults import Faulty
 from overslab.job.records import Walk
 
@@ -90,7 +90,7 @@ def _compile(
         ),
         "paper": page.paper,
         "margin": MARGIN,
-        "foot": [printable(line) for line in page.foot],
+        "foot": [settable(line) for line in page.foot],
         "bold": 2 if walk.job.made_up else 1,
         "sheets": [
             {**sheet.data(), "foot": page.foot_high(landscape=sheet.landscape)} for sheet in sheets

@@ -109,7 +109,7 @@ def _rows(walk: Walk, top: TopOption, laser: LaserSet | None) -> tuple[tuple[str
     )
 
 
-def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
+def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
     title = f"Pad marks, {walk.job.name}"
     told = f"Plan of {len(top.pads)} pads with their names; the readings stand in the table."
     sheet = plan_sheet(walk, room, title=title, told=told)
@@ -141,7 +141,7 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
             name=pad.name,
         )
     sheet.key("pad, with its name", lambda d, x, y: signs.pad_mark(d, (x + 5, y), radius=1.3))
-    return sheet.finish(), len(sheet.placer.left_out)
+    return sheet.finish(), sheet.placer.left_out
 
 
 def _strip_lines(walk: Walk) -> list[NDArray[np.float64]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from overslab.faces.documents.blocks import Block, Figure, Para
 from overslab.faces.documents.drawing import Drawing
+from overslab.faces.documents.labels import Label
 from overslab.faces.documents.lettering import CAP_HEIGHT, MM_PER_PT, wrap
 from overslab.faces.documents.plan_sheet import Room, scale_for
 from overslab.faces.documents.words import MADE_UP, convention, datum
@@ -57,6 +58,7 @@ class Page:
             size = _SIZES[para.style] * MM_PER_PT
             bold = para.style in ("strong", "large")
             lines = len(wrap(para.text, width=wide - 1, size_mm=size, bold=bold))
+            lines += lines // 6  # the typesetter may break a long paragraph a little earlier
             high -= (CAP_HEIGHT + (lines - 1) * LINE) * size + BETWEEN
         return Room(wide, high)
 
@@ -80,7 +82,7 @@ class Layout:
 
 def drawn(
     walk: Walk,
-    draw: Callable[[Room], tuple[Drawing, int]],
+    draw: Callable[[Room], tuple[Drawing, list[Label]]],
     *,
     above: Sequence[Para] = (),
     below: Sequence[Para] = (),
@@ -89,7 +91,7 @@ def drawn(
 ) -> Layout:
     """A sheet that is one drawing between a few lines; turned the way that gives the larger scale.
 
-    ``draw`` gives the drawing and how many labels found no room, which the sheet then says, with
+    ``draw`` gives the drawing and the labels that found no room, which the sheet then says, with
     ``elsewhere`` telling where to look.
     """
     page = page_of(walk)
@@ -100,6 +102,15 @@ def drawn(
         ratio = {way: scale_for(walk, room).ratio for way, room in rooms.items()}
         landscape = ratio[True] <= ratio[False]
     drawing, left_out = draw(rooms[landscape])
-    told = f"{left_out} of the small labels found no room{elsewhere}."
-    note = [Para(told, "small")] if left_out else []
+    note = [Para(told, "small")] if (told := _left_out(left_out, elsewhere)) else []
     return Layout((*above, Figure(drawing), *note, *below), landscape, drawing)
+
+
+def _left_out(labels: Sequence[Label], elsewhere: str) -> str:
+    """What found no room: small labels by number, labels that ought to stand by name."""
+    missed = [" ".join(label.lines) for label in labels if label.must]
+    small = len(labels) - len(missed)
+    told = f"{small} of the small labels found no room{elsewhere}. " if small else ""
+    if missed:
+        told += f"No room on the drawing for: {'; '.join(missed)}."
+    return told.strip()

@@ -78,7 +78,7 @@ def sections(walk: Walk, top: TopOption) -> Layout:
     )
 
 
-def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
+def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
     cuts = cuts_of(walk, top)
     longest = max(_length(cut) for cut in cuts)
     free = room.high - len(cuts) * (_HEAD + _FEET) - _KEY
@@ -116,7 +116,7 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, int]:
         y += _HEAD + _FEET + (high - low) * rise + spare
     placer.settle(drawing)
     _key(drawing)
-    return drawing, len(placer.left_out)
+    return drawing, placer.left_out
 
 
 def _key(drawing: Drawing) -> None:

@@ -7,7 +7,7 @@ from collections import Counter
 from xml.sax.saxutils import escape, quoteattr
 
 from overslab.faces.documents.drawing import PAPER, PENS, Drawing, Path, Spot, Text, slug
-from overslab.faces.documents.lettering import FAMILY
+from overslab.faces.documents.lettering import FAMILY, LONGEST_WORD
 
 # Signs that XML 1.0 (fifth edition, section 2.2) does not allow in a document.
 _FORBIDDEN = dict.fromkeys(
@@ -24,10 +24,17 @@ _FORBIDDEN = dict.fromkeys(
 # A figure and its unit, or a whole number and its fraction, stay on one line.
 _BOUND = re.compile(r"(?<=\d) (?=\d+/\d|%|(?:in|ft|mm|m|m2|m3|yd3|psi|MPa|sq ft)\b)")
 
+_ENDLESS = re.compile(rf"\S{{{LONGEST_WORD}}}(?=\S)")
+
 
 def printable(text: str) -> str:
     """Text without the signs that may not stand in XML, figures bound to their units."""
     return _BOUND.sub("\N{NO-BREAK SPACE}", text.translate(_FORBIDDEN))
+
+
+def settable(text: str) -> str:
+    """Text for the typesetter: as printable, and words without an end may be broken."""
+    return _ENDLESS.sub("\\g<0>\N{ZERO WIDTH SPACE}", printable(text))
 
 
 def write_svg(drawing: Drawing) -> str:

@@ -58,7 +58,7 @@ def thickness(walk: Walk, top: TopOption) -> Layout:
     )
 
 
-def _draw(walk: Walk, top: TopOption, room: Room, story: str) -> tuple[Drawing, int]:
+def _draw(walk: Walk, top: TopOption, room: Room, story: str) -> tuple[Drawing, list[Label]]:
     title = f"Thickness, {walk.job.name}"
     sheet = plan_sheet(walk, room, title=title, told=f"Plan of thickness. {story}")
     sheet.placer.plates = True  # lettering over hatching would not be read
@@ -85,7 +85,7 @@ def _draw(walk: Walk, top: TopOption, room: Room, story: str) -> tuple[Drawing, 
         )
     draw_cut_marks(sheet, cuts_of(walk, top))
     _figures(sheet)
-    return sheet.finish(), len(sheet.placer.left_out)
+    return sheet.finish(), sheet.placer.left_out
 
 
 def _bands(sheet: PlanSheet) -> None:

@@ -47,7 +47,8 @@ GREATEST_DENSITY = 30_000
 def number_and_unit(text: str) -> tuple[Fraction, str, bool]:
     """The number with its sign, the unit in small letters, and whether one comma stood in it."""
     sign, rest = sign_of(clean(text))
-    match = re.fullmatch(r"([0-9.,/ -]*)(.*)", rest)
+    # A stroke belongs to the number only before a digit: `6/F` is 6 per F.
+    match = re.fullmatch(r"((?:[0-9., -]|/(?= *[0-9]))*)(.*)", rest)
     if match is None:
         raise UnreadError
     tokens = tokens_of(match[1])
@@ -55,7 +56,21 @@ def number_and_unit(text: str) -> tuple[Fraction, str, bool]:
     return sign * mixed(tokens), " ".join(unit.split()), any(token.comma for token in tokens)
 
 
-def _measured(
+def _powered(text: str) -> tuple[Fraction, str, bool]:
+    """As ``number_and_unit``, and a power of ten may follow the number: ``4e6 psi``."""
+    match = re.fullmatch(
+        r"([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))[eE]([-+]?[0-9]{1,2})(?![0-9.,])(.*)", clean(text)
+    )
+    if match is None:
+        return number_and_unit(text)
+    number = Fraction(match[1]) * Fraction(10) ** int(match[2])
+    if not number:
+        raise UnreadError
+    _, unit, _ = number_and_unit(f"1 {match[3]}")
+    return number, unit, False
+
+
+def measured(
     text: str,
     *,
     units: dict[str, Fraction],
@@ -65,9 +80,11 @@ def _measured(
     asks: tuple[str, ...],
     greatest: int,
     told: str,
+    least: int = 0,
+    power_of_ten: bool = False,
 ) -> Fraction:
-    """A value of a quantity that cannot be below zero; ``bare`` is the unit of a bare number."""
-    number, unit, comma = number_and_unit(text)
+    """A value from ``least`` to ``greatest``; ``bare`` is the unit of a bare number."""
+    number, unit, comma = (_powered if power_of_ten else number_and_unit)(text)
     if not unit and number and bare is None:
         ways = " or ".join(f"`{text.strip()} {ask}`" for ask in asks)
         raise Faulty(NO_UNIT.met(value=shown(text), a_thing=a_thing, rule=rule, ways=ways))
@@ -77,7 +94,7 @@ def _measured(
     if factor is None:
         raise UnreadError
     value = number * factor
-    _within(value, text=text, a_thing=a_thing, least=0, most=greatest, told=told)
+    _within(value, text=text, a_thing=a_thing, least=least, most=greatest, told=told)
     return value
 
 
@@ -111,7 +128,7 @@ def read_volume_m3(text: str | float, *, system: System) -> float:
     """A volume in cubic metres; a bare number is yd3, or m3 in metric. Raises ``Faulty``."""
     return reading(
         text,
-        parse=lambda plain: _measured(
+        parse=lambda plain: measured(
             plain,
             units=VOLUMES,
             a_thing="a volume",
@@ -130,7 +147,7 @@ def read_area_m2(text: str | float, *, system: System) -> float:
     """An area in square metres; a bare number is sq ft, or m2 in metric. Raises ``Faulty``."""
     return reading(
         text,
-        parse=lambda plain: _measured(
+        parse=lambda plain: measured(
             plain,
             units=AREAS,
             a_thing="an area",
@@ -149,7 +166,7 @@ def read_pressure_pa(text: str | float) -> float:
     """A pressure or strength in pascals; always with its unit. Raises ``Faulty``."""
     return reading(
         text,
-        parse=lambda plain: _measured(
+        parse=lambda plain: measured(
             plain,
             units=PRESSURES,
             a_thing="a pressure",
@@ -158,6 +175,7 @@ def read_pressure_pa(text: str | float) -> float:
             asks=("psi", "MPa"),
             greatest=GREATEST_PRESSURE_PA,
             told="Pa",
+            power_of_ten=True,
         ),
         a_thing="a pressure",
         forms=PRESSURE_FORMS,
@@ -168,7 +186,7 @@ def read_density_kg_per_m3(text: str | float) -> float:
     """A density in kg/m3; always with its unit. Raises ``Faulty``."""
     return reading(
         text,
-        parse=lambda plain: _measured(
+        parse=lambda plain: measured(
             plain,
             units=DENSITIES,
             a_thing="a density",
@@ -187,7 +205,7 @@ def read_mass_kg(text: str | float) -> float:
     """A mass in kilograms; always with its unit. Raises ``Faulty``."""
     return reading(
         text,
-        parse=lambda plain: _measured(
+        parse=lambda plain: measured(
             plain,
             units=MASSES,
             a_thing="a mass",

@@ -1,0 +1,189 @@
+"""Limits, rules of thumb and tables: each value with its source, its edition and how it is known.
+
+Where sources disagree every one of them stands in the list, none is averaged; the owner's practice
+picks, and ``practice`` marks the value that is taken until the owner says otherwise. Chapters call
+``declare`` at their top; ``limits_for`` finds by topic, by quantity or by a word of the name.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeVar
+
+from overslab.ground.units import known_customary, to_customary, to_si
+from overslab.handbook.checks import Check
+from overslab.handbook.working import Known
+
+Bound = Literal["at least", "at most", "is"]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One number that a source gives. ``value`` is SI, in the unit that ``quantity`` ends in.
+
+    ``bound`` says whether the found value shall be at least or at most ``value``, or whether the
+    source simply gives it (``is``). ``practice`` is the default of the owner for its topic.
+    """
+
+    name: str
+    quantity: str
+    value: float
+    source: str
+    edition: str
+    known: Known
+    note: str = ""
+    topic: str = ""
+    bound: Bound = "at least"
+    practice: bool = False
+
+    def check(
+        self,
+        *,
+        found: float,
+        where: str = "",
+        at: tuple[float, float] | None = None,
+        slack: float = 0.0,
+    ) -> Check:
+        """``found`` (SI) beside this limit; a value that only ``is`` limits nothing."""
+        if self.bound == "is":
+            raise ValueError(f"{self.name}: a given value is no limit")
+        return Check(
+            name=self.name,
+            quantity=self.quantity,
+            found=found,
+            comparison=self.bound,
+            allowed=self.value,
+            source=self.cited,
+            slack=slack,
+            where=where,
+            at=at,
+        )
+
+    @property
+    def cited(self) -> str:
+        """Source, edition and how the value is known, in one line."""
+        edition = f", {self.edition}" if self.edition else ""
+        return f"{self.source}{edition} ({self.known})"
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What a source says in words, where it gives no number."""
+
+    topic: str
+    says: str
+    source: str
+    edition: str
+    known: Known
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A printed table. Columns are unit-suffixed names; ``printed_in`` gives a column's print unit.
+
+    ``rows`` hold the digits of the page; ``si_rows`` gives the same in SI.
+    """
+
+    name: str
+    topic: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[float | str, ...], ...]
+    source: str
+    edition: str
+    known: Known
+    printed_in: Mapping[str, str] = field(default_factory=dict)
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if any(len(row) != len(self.columns) for row in self.rows):
+            raise TypeError(f"{self.name}: a row is not as long as the head of the table")
+        if not set(self.printed_in) <= set(self.columns):
+            raise TypeError(f"{self.name}: printed_in names a column that is not there")
+        if not set(self.printed_in.values()) <= known_customary():
+            raise TypeError(f"{self.name}: printed_in has a unit that ground.units does not know")
+
+    @property
+    def si_rows(self) -> tuple[dict[str, float | str], ...]:
+        return tuple(
+            {
+                column: to_si(value, self.printed_in[column])
+                if column in self.printed_in and not isinstance(value, str)
+                else value
+                for column, value in zip(self.columns, row, strict=True)
+            }
+            for row in self.rows
+        )
+
+    def as_printed(self, column: str, value: float) -> float:
+        """An SI value in the unit that the column is printed in."""
+        return to_customary(value, self.printed_in[column]) if column in self.printed_in else value
+
+
+T = TypeVar("T", Limit, Advice, Table)
+_declared: dict[tuple[str, ...], Limit | Advice | Table] = {}
+
+
+def declare(*items: T) -> tuple[T, ...]:
+    """Put limits, advice or tables of a chapter where they are found; gives them back."""
+    for item in items:
+        if isinstance(item, Limit):
+            key: tuple[str, ...] = (item.topic, item.name, item.bound, item.source, item.edition)
+        elif isinstance(item, Advice):
+            key = (item.topic, item.says)
+        else:
+            key = (item.name, item.source)
+        if _declared.get(key, item) != item:
+            raise TypeError(f"{key}: declared twice with different values")
+        _declared[key] = item
+    return items
+
+
+def load_chapters() -> None:
+    """Import every chapter, so that all it declares can be found."""
+    package = importlib.import_module("overslab.handbook")
+    for found in pkgutil.iter_modules(package.__path__):
+        importlib.import_module(f"overslab.handbook.{found.name}")
+
+
+def limits_for(about: str) -> tuple[Limit, ...]:
+    """Every limit whose topic or quantity is ``about``, else those with it in their name."""
+    load_chapters()
+    wanted = about.strip().lower()
+    every = tuple(known_limits())
+    exact = tuple(one for one in every if wanted in (one.topic.lower(), one.quantity))
+    return exact or tuple(one for one in every if wanted and wanted in one.name.lower())
+
+
+def practice_for(topic: str) -> Limit:
+    """The value of a topic that is taken until the owner says otherwise.
+
+    Raises ``KeyError`` when the topic has none: then the owner must choose among the sources.
+    """
+    for one in limits_for(topic):
+        if one.practice and one.topic == topic:
+            return one
+    raise KeyError(topic)
+
+
+def advice_for(topic: str) -> tuple[Advice, ...]:
+    """What the sources say in words about a topic."""
+    load_chapters()
+    return tuple(one for one in known_advice() if one.topic == topic)
+
+
+def known_limits() -> Iterator[Limit]:
+    """Every limit declared by the chapters imported so far."""
+    return (item for item in tuple(_declared.values()) if isinstance(item, Limit))
+
+
+def known_advice() -> Iterator[Advice]:
+    """Every piece of advice declared by the chapters imported so far."""
+    return (item for item in tuple(_declared.values()) if isinstance(item, Advice))
+
+
+def known_tables() -> Iterator[Table]:
+    """Every table declared by the chapters imported so far."""
+    return (item for item in tuple(_declared.values()) if isinstance(item, Table))
