@@ -73,6 +73,7 @@ class Outcome:
     left_m3: float
     need_m3: float
     extra: float  # money beyond the bare concrete that the floor took
+    promised: float | None = None  # chance of running short that the order stated
 
 
 def made_up_floor(dice: np.random.Generator) -> tuple[float, float, Callable[[Floats], Floats]]:
@@ -187,7 +188,9 @@ def level_top(oldslab: OldSlab, *, top_m: float, long_m: float, wide_m: float) -
     )
 
 
-def settle(*, method: str, amount_m3: float, need_m3: float) -> Outcome:
+def settle(
+    *, method: str, amount_m3: float, need_m3: float, promised: float | None = None
+) -> Outcome:
     """What an amount cost once the floor had taken what it took."""
     short = need_m3 > amount_m3
     left_m3 = max(0.0, amount_m3 - need_m3)
@@ -200,6 +203,7 @@ def settle(*, method: str, amount_m3: float, need_m3: float) -> Outcome:
         left_m3=left_m3,
         need_m3=need_m3,
         extra=extra + PLANT.short_cost * short + charge,
+        promised=promised,
     )
 
 
@@ -221,7 +225,14 @@ def one_floor(seed: int) -> list[Outcome]:
     newtop = level_top(oldslab, top_m=top_m, long_m=long_m, wide_m=wide_m)
     takeoff = measure(oldslab, newtop)
     placed = order(takeoff, PLANT, MixAsked())
-    outcomes = [settle(method=OURS, amount_m3=placed.amount_m3, need_m3=need_m3)]
+    outcomes = [
+        settle(
+            method=OURS,
+            amount_m3=placed.amount_m3,
+            need_m3=need_m3,
+            promised=placed.chance_short,
+        )
+    ]
     for answer in takeoff.notebook:
         if answer.volume_m3 is None:
             continue
@@ -263,6 +274,8 @@ def main() -> None:
         print(
             f"{method:44}{len(outcomes):7}{short:8.1%}{left:11.1%}{extra:12.0f}{extra / ours:7.2f}"
         )
+    promised = np.mean([one.promised for one in by_method[OURS] if one.promised is not None])
+    print(f"the chance of running short that ours stated, mean over the floors: {promised:.1%}")
     print("left over: mean share of the need; extra cost: $ beyond the bare concrete, mean")
 
 

@@ -1,7 +1,8 @@
-"""A fault has four parts: what is wrong, the value given, the limit and its source, what to do next.
+"""A fault has four parts: what is wrong, the value given, the limit and its source, the remedy.
 
-The same words stand in the terminal, on the page and on the sheet. A room declares its faults once,
-as ``FaultKind`` values at module level; the docs hold a heading for each code and a test keeps it so.
+The same words stand in the terminal, on the page and on the sheet. A room declares its faults
+once, as ``FaultKind`` values at module level; the docs hold a heading for each code and a test
+keeps it so.
 """
 
 from __future__ import annotations
@@ -44,7 +45,7 @@ class FaultKind:
         _kinds[self.code] = self
 
     def met(self, *, value: object, place: str = "", **facts: object) -> Fault:
-        """The fault as met: ``value`` as the person gave it, ``place`` such as ``shots.csv line 7``."""
+        """The fault as met: ``value`` as it was given, ``place`` such as ``shots.csv line 7``."""
         return Fault(
             code=self.code,
             what=self.what.format(**facts),

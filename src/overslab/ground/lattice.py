@@ -14,7 +14,7 @@ Bools = NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lattice:
-    """Square cells; ``inside`` marks cells whose centre lies on the floor. Row 0 has the least y."""
+    """Square cells; ``inside`` marks those whose centre lies on the floor. Row 0 has least y."""
 
     x_m: Floats  # (nx,) cell centres
     y_m: Floats  # (ny,) cell centres

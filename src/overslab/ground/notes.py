@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Assumption:
-    """A missing input that was filled by a stated default; printed on every sheet that leans on it."""
+    """A missing input filled by a stated default; printed on every sheet that leans on it."""
 
     about: str
     taken: str
@@ -16,7 +16,7 @@ class Assumption:
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """Something the reader must know: ``weight`` is ``note``, ``ask`` (a person must answer) or ``warn``."""
+    """What the reader must know: ``weight`` is ``note``, ``ask`` (answer it) or ``warn``."""
 
     weight: str
     text: str

@@ -11,7 +11,7 @@ import importlib
 import pkgutil
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Literal, TypeVar
+from typing import Literal, NamedTuple, TypeVar
 
 from overslab.ground.units import known_customary, to_customary, to_si
 from overslab.handbook.checks import Check
@@ -122,6 +122,17 @@ class Table:
         return to_customary(value, self.printed_in[column]) if column in self.printed_in else value
 
 
+class Row(NamedTuple):
+    """One limit of a list in which topic, quantity and unit are common; ``value`` as printed."""
+
+    name: str
+    value: float
+    source: str
+    edition: str
+    known: Known
+    note: str = ""
+
+
 T = TypeVar("T", Limit, Advice, Table)
 _declared: dict[tuple[str, ...], Limit | Advice | Table] = {}
 
@@ -139,6 +150,58 @@ def declare(*items: T) -> tuple[T, ...]:
             raise TypeError(f"{key}: declared twice with different values")
         _declared[key] = item
     return items
+
+
+def declare_rows(
+    *rows: Row, topic: str, quantity: str, unit: str = "", bound: Bound = "at least"
+) -> tuple[Limit, ...]:
+    """Declare limits of one topic whose values are printed in ``unit`` (a plain number: none)."""
+    return declare(
+        *(
+            Limit(
+                name=row.name,
+                quantity=quantity,
+                value=to_si(row.value, unit) if unit else row.value,
+                source=row.source,
+                edition=row.edition,
+                known=row.known,
+                note=row.note,
+                topic=topic,
+                bound=bound,
+            )
+            for row in rows
+        )
+    )
+
+
+def declare_practice(
+    name: str,
+    value: float,
+    *,
+    topic: str,
+    quantity: str,
+    unit: str = "",
+    bound: Bound = "at least",
+    known: Known = "common practice",
+    source: str = "common practice of the trade, the owner's default",
+    edition: str = "",
+    note: str = "",
+) -> Limit:
+    """Declare the value of a topic that is taken until the owner says otherwise."""
+    return declare(
+        Limit(
+            name=name,
+            quantity=quantity,
+            value=to_si(value, unit) if unit else value,
+            source=source,
+            edition=edition,
+            known=known,
+            note=note,
+            topic=topic,
+            bound=bound,
+            practice=True,
+        )
+    )[0]
 
 
 def load_chapters() -> None:

@@ -12,7 +12,7 @@ from overslab.ground.notes import Assumption
 from overslab.ground.units import System, Units
 from overslab.job import faults
 from overslab.job.checking import Checked
-from overslab.job.floorplan import Plotter
+from overslab.job.floorplan import Plotter, Point
 from overslab.job.jobfile import JobFile, MixFacts, SurveyFacts
 from overslab.job.ratesfile import RatesFile
 from overslab.job.records import Job
@@ -20,6 +20,7 @@ from overslab.job.shotsfile import read_shots
 from overslab.job.touches import Touches
 from overslab.job.typed import Money, Speech, told
 from overslab.job.wishing import asked_of
+from overslab.oldslab import FloorPlan, cut_panels
 from overslab.order.records import MixAsked, Plant
 from overslab.shots.records import Benchmark, Reading, Stand, Survey, TwoStandCheck
 
@@ -73,7 +74,7 @@ def read_job(folder: Path) -> Job:
         date=facts.job.date,
         made_up=facts.job.made_up,
         units=plotter.units,
-        survey=replace(survey, apart=tuple(feature.corners for feature in plan.features)),
+        survey=replace(survey, apart=_apart(plan)),
         plan=plan,
         asked=asked,
         plant=plant,
@@ -81,6 +82,12 @@ def read_job(folder: Path) -> Job:
         folder=folder,
         assumptions=tuple(assumed),
     )
+
+
+def _apart(plan: FloorPlan) -> tuple[tuple[Point, ...], ...]:
+    """Rings whose shots are no neighbours of others: pits first, for they lie within a panel."""
+    pieces = sorted(cut_panels(plan), key=lambda piece: piece.kind == "panel")
+    return tuple(tuple((x, y) for x, y, *_ in piece.polygon.exterior.coords) for piece in pieces)
 
 
 class _AnyName(frozenset[str]):

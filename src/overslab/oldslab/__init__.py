@@ -1,6 +1,7 @@
 """What lies there now, and where does water go? The front door of the room of the old slab."""
 
 from overslab.oldslab.contours import Contour, contours
+from overslab.oldslab.panels import cut_panels
 from overslab.oldslab.records import (
     Break,
     Feature,
@@ -34,5 +35,6 @@ __all__ = [
     "Surface",
     "SurfaceFit",
     "contours",
+    "cut_panels",
     "shape",
 ]

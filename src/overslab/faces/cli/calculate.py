@@ -14,14 +14,21 @@ import pkgutil
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 import overslab.handbook
 from overslab.faces.cli import faults
 from overslab.faces.cli.outcome import print_json, say
 from overslab.faces.cli.tables import facts, table
 from overslab.ground.faults import Fault, Faulty
-from overslab.ground.units import Units, read_by_suffix, read_length_m, read_number, suffix_of
+from overslab.ground.units import (
+    Units,
+    read_by_suffix,
+    read_length_m,
+    read_number,
+    si_unit_of,
+    suffix_of,
+)
 from overslab.ground.units import write_by_suffix as in_units
 from overslab.handbook.working import Formula, Working, known_formulas, show
 
@@ -97,6 +104,7 @@ def _inputs(entry: Formula, values: Sequence[str]) -> dict[str, Any]:
     """The values by key, in SI. Raises ``Faulty`` with everything that is wrong."""
     parameters = inspect.signature(entry.function).parameters
     takes, such = ", ".join(entry.symbols), _such(entry, next(iter(entry.symbols)))
+    choices = _choices(entry)
     found: list[Fault] = []
     given: dict[str, Any] = {}
     named: set[str] = set()
@@ -116,7 +124,11 @@ def _inputs(entry: Formula, values: Sequence[str]) -> dict[str, Any]:
         else:
             named.add(key)
             try:
-                given[key] = _values(key, value, parameters[key])
+                given[key] = (
+                    _chosen(value, choices[key])
+                    if key in choices
+                    else _values(key, value, parameters[key])
+                )
             except Faulty as faulty:
                 found += [replace(fault, place=key) for fault in faulty.faults]
     found += [
@@ -137,8 +149,33 @@ def _inputs(entry: Formula, values: Sequence[str]) -> dict[str, Any]:
     return given
 
 
+def _choices(entry: Formula) -> dict[str, dict[str, Any]]:
+    """What may be written for each value that is a word and not a number."""
+    hints = get_type_hints(entry.function)
+    words = {key: get_args(hint) for key, hint in hints.items() if get_origin(hint) is Literal}
+    yes_or_no = {key: {"yes": True, "no": False} for key, hint in hints.items() if hint is bool}
+    return {key: {str(word): word for word in of_key} for key, of_key in words.items()} | yes_or_no
+
+
+def _chosen(text: str, choices: dict[str, Any]) -> Any:
+    """The choice that is written, capitals aside. Raises ``Faulty``."""
+    plain = {word.casefold(): value for word, value in choices.items()}
+    typed = " ".join(text.split()).casefold()
+    if typed in plain:
+        return plain[typed]
+    near = difflib.get_close_matches(typed, plain, n=1, cutoff=0.4)
+    meant = next(word for word in choices if word.casefold() == (near or list(plain))[0])
+    raise Faulty(faults.VALUE_CHOICE.met(value=text, choices=", ".join(choices), meant=meant))
+
+
 def _such(entry: Formula, key: str) -> str:
     value = entry.example.get(key, "...")
+    if isinstance(value, bool):
+        value = "yes" if value else "no"
+    if key in entry.printed_in:
+        return f'{key}="{value} {entry.printed_in[key]}"'
+    if isinstance(value, str) and " " in value:
+        return f'{key}="{value}"'
     several = isinstance(value, list | tuple)
     return f'{key}="{"; ".join(map(str, value))}"' if several else f"{key}={value}"
 
@@ -187,31 +224,21 @@ def _single(value: Any) -> Any:
     return value
 
 
-def _si_unit(name: str) -> str:
-    """The unit at the end of a name, as it is written: ``kg/m3`` of ``density_kg_per_m3``."""
-    per = re.search(r"_(?P<top>m|m2|m3|m4|kg|s|cost)_per_(?P<below>[a-z0-9]+)$", name)
-    if per:
-        top = "" if per["top"] == "cost" else per["top"]
-        return f"{top}/{per['below']}"
-    last = name.rpartition("_")[2]
-    units = {"c": "C", "pa": "Pa", "deg": "deg", "arcsec": "arcsec", "minutes": "min"}
-    units |= {unit: unit for unit in ("m", "m2", "m3", "m4", "m6", "kg", "s")}
-    if suffix_of(name) is suffix_of("slope"):
-        return "m/m"
-    return units.get(last, "") if "_" in name else ""
-
-
 def _in_si(name: str, value: Any) -> str:
     if isinstance(value, list | tuple):
         return f"({'; '.join(_in_si(name, one) for one in value)})"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     number = f"{value:.{_SIGNIFICANT}g}" if isinstance(value, float) else str(value)
-    unit = _si_unit(name)
+    unit = si_unit_of(name)
     return f"{number} {unit}".strip() if not unit.startswith("/") else f"{number}{unit}"
 
 
 def _also(name: str, value: Any) -> str:
     """The value as the trade says it, where that differs from the SI value."""
     row = suffix_of(name)
+    if isinstance(value, bool | str):
+        return ""
     if row is suffix_of("plain") or row.says in ("time", "angle", "count", "money"):
         return ""
     return in_units(name, value, _FEET)

@@ -34,6 +34,12 @@ VALUE_MISSING = FaultKind(
     limit="{formula} needs {takes}",
     remedy="add {such}",
 )
+VALUE_CHOICE = FaultKind(
+    code="calc-value-choice",
+    what="this is none of the words that can stand here",
+    limit="one of: {choices}",
+    remedy="did you mean {meant}?",
+)
 VALUES_REFUSED = FaultKind(
     code="calc-values-refused",
     what="{formula} has no answer for these values",

@@ -11,8 +11,8 @@ from typing import Any, Literal
 from overslab.faces.documents.drawing import Drawing
 from overslab.faces.documents.svg import printable, settable, write_svg
 
-Align = Literal["left", "right", "center"]
-Style = Literal["plain", "strong", "small", "large", "mind"]
+Align = Literal["left", "right"]
+Style = Literal["plain", "strong", "small", "mind"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ import shapely
 from overslab.faces.documents import signs
 from overslab.faces.documents.blocks import Para
 from overslab.faces.documents.drawing import Drawing
-from overslab.faces.documents.labels import Box, Label
+from overslab.faces.documents.labels import Box, Label, Place
 from overslab.faces.documents.old_floor import draw_contours
 from overslab.faces.documents.paper import Layout, drawn
 from overslab.faces.documents.plan_sheet import BODY, SMALL, PlanSheet, Room
@@ -83,6 +83,7 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]
     sheet.key("pad, with the height of the new top", lambda d, x, y: signs.pad_mark(d, (x + 5, y)))
     _falls(sheet, top)
     _outlets(sheet)
+    _zones(sheet)
     return sheet.finish(), sheet.placer.left_out
 
 
@@ -102,6 +103,26 @@ def draw_folds(sheet: PlanSheet, top: TopOption) -> None:
         sheet.line("floor", [a, b], pen="fold", kind="fold")
     if top.folds:
         sheet.key_line("fold: ridge or valley, set first", "fold")
+
+
+def _zones(sheet: PlanSheet) -> None:
+    """Parts of the floor with wishes of their own."""
+    for zone in sheet.walk.newtop.wishes.zones:
+        ring = [*zone.corners, zone.corners[0]]
+        sheet.line("floor", ring, pen="zone", kind="zone", name=zone.name)
+        shape = sheet.view.shape(shapely.Polygon(zone.corners))
+        west, north, east, south = (float(side) for side in shapely.bounds(shape))
+        places = tuple(
+            Place((x, y), "middle")
+            for y in (north + 3.2, south - 1.4, (north + south) / 2)
+            for x in ((west + east) / 2, (2 * west + east) / 3, (west + 2 * east) / 3)
+        )
+        target = ((west + east) / 2, (north + south) / 2)
+        sheet.placer.ask(
+            Label((zone.name,), BODY, places, "labels", 5, "zone-label", must=True, target=target)
+        )
+    if sheet.walk.newtop.wishes.zones:
+        sheet.key_line("zone with wishes of its own", "zone")
 
 
 def _outlets(sheet: PlanSheet) -> None:

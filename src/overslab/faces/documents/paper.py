@@ -24,7 +24,7 @@ MARGIN = 12.0
 TITLE_HIGH = 11.0
 BETWEEN = 2.5
 LINE = 1.26  # from baseline to baseline, of the size
-_SIZES = {"plain": 10.0, "strong": 10.0, "small": 7.5, "large": 14.0, "mind": 9.0}
+_SIZES = {"plain": 10.0, "strong": 10.0, "small": 7.5, "mind": 9.0}
 _FOOT_SIZE = 7.5
 _FOOT_SIDE = 59.0  # kept at the right of the foot for sheet and page numbers
 _SLACK = 4.0
@@ -56,7 +56,7 @@ class Page:
         wide = self.wide(landscape=landscape)
         for para in paras:
             size = _SIZES[para.style] * MM_PER_PT
-            bold = para.style in ("strong", "large")
+            bold = para.style == "strong"
             lines = len(wrap(para.text, width=wide - 1, size_mm=size, bold=bold))
             lines += lines // 6  # the typesetter may break a long paragraph a little earlier
             high -= (CAP_HEIGHT + (lines - 1) * LINE) * size + BETWEEN

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from overslab.ground.notes import Assumption
-from overslab.ground.units import write_height, write_length, write_reading
+from overslab.ground.units import write_height, write_length
 from overslab.handbook.levelling import height_of_instrument
 from overslab.job.records import Walk
 
@@ -113,7 +113,3 @@ def assumption_line(walk: Walk, *, room: str) -> str:
 
 def counted(number: int, one: str, many: str) -> str:
     return f"{number} {one if number == 1 else many}"
-
-
-def reading(value_m: float, walk: Walk) -> str:
-    return write_reading(value_m, walk.job.units)

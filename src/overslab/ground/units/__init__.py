@@ -23,7 +23,12 @@ from overslab.ground.units.quantities import (
 )
 from overslab.ground.units.rods import ROD_RULES, read_rod_m
 from overslab.ground.units.slopes import read_slope
-from overslab.ground.units.suffix import read_by_suffix, suffix_of, write_by_suffix
+from overslab.ground.units.suffix import (
+    read_by_suffix,
+    si_unit_of,
+    suffix_of,
+    write_by_suffix,
+)
 from overslab.ground.units.systems import SYSTEMS, System, Units
 from overslab.ground.units.write import (
     write_angle,
@@ -68,6 +73,7 @@ __all__ = [
     "read_slope",
     "read_temperature_c",
     "read_volume_m3",
+    "si_unit_of",
     "suffix_of",
     "to_customary",
     "to_si",

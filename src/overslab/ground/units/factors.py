@@ -171,8 +171,8 @@ INERTIAS: dict[str, Fraction] = {
     "m4": Fraction(1),
 }
 EXPANSIONS: dict[str, Fraction] = {
-    **dict.fromkeys(("/f", "1/f", "in/in/f"), _PER_F),
-    **dict.fromkeys(("/c", "1/c", "/k", "1/k", "mm/mm/c"), Fraction(1)),
+    **dict.fromkeys(("/f", "in/in/f"), _PER_F),
+    **dict.fromkeys(("/c", "/k", "mm/mm/c"), Fraction(1)),
     **dict.fromkeys(("millionths/f", "microstrain/f"), _PER_F / 10**6),
     **dict.fromkeys(
         ("millionths/c", "millionths/k", "microstrain/c", "microstrain/k"), Fraction(1, 10**6)
@@ -185,8 +185,8 @@ STRAINS: dict[str, Fraction] = {
     "%": Fraction(1, 100),
 }
 TEMPERATURE_DIFFERENCES: dict[str, Fraction] = {
-    "f": 1 / _PER_F,
-    **dict.fromkeys(("c", "k"), Fraction(1)),
+    **dict.fromkeys(("f", "f difference"), 1 / _PER_F),
+    **dict.fromkeys(("c", "k", "c difference"), Fraction(1)),
 }
 TEMPERATURE_GRADIENTS: dict[str, Fraction] = {
     f"{degree}/{length}": many / LENGTHS[length]

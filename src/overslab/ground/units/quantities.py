@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
@@ -52,7 +53,8 @@ def number_and_unit(text: str) -> tuple[Fraction, str, bool]:
     if match is None:
         raise UnreadError
     tokens = tokens_of(match[1])
-    unit = re.sub(r"\s*/\s*", "/", re.sub(r"[.^]", "", match[2].lower()))
+    unit = re.sub(r"\bper\b(?! *cent)", "/", re.sub(r"[.^]", "", match[2].lower()))
+    unit = re.sub(r"\s*/\s*", "/", unit)
     return sign * mixed(tokens), " ".join(unit.split()), any(token.comma for token in tokens)
 
 
@@ -73,7 +75,7 @@ def _powered(text: str) -> tuple[Fraction, str, bool]:
 def measured(
     text: str,
     *,
-    units: dict[str, Fraction],
+    units: Mapping[str, Fraction],
     a_thing: str,
     bare: Fraction | None,
     rule: str,

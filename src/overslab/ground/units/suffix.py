@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 from math import isfinite, isnan
 from typing import Any
 
 from overslab.ground.units.digits import PLAIN_SIGNIFICANT
+from overslab.ground.units.factors import TIMES
+from overslab.ground.units.kinds import KINDS, Kind, read_kind, write_kind
 from overslab.ground.units.lengths import read_length_m
 from overslab.ground.units.quantities import (
+    number_and_unit,
     read_angle_deg,
     read_area_m2,
     read_cost_per_m3,
@@ -23,10 +28,11 @@ from overslab.ground.units.quantities import (
     read_temperature_c,
     read_volume_m3,
 )
-from overslab.ground.units.reading import as_typed
+from overslab.ground.units.reading import as_typed, reading
 from overslab.ground.units.rods import read_rod_m
 from overslab.ground.units.slopes import read_slope
 from overslab.ground.units.systems import System, Units
+from overslab.ground.units.tokens import UnreadError, clean
 from overslab.ground.units.write import (
     NO_LIMIT,
     NOT_KNOWN,
@@ -60,6 +66,7 @@ class Suffix:
     says: str
     read: Callable[[str, System], float]
     write: Callable[[float, Units, str], str]
+    si: str = ""
 
 
 def _plain(value: float) -> str:
@@ -76,14 +83,41 @@ def _read_plain(text: str, _system: System) -> float:
     return read_number(text)
 
 
-def _read_with_word(*words: str) -> Callable[[str, System], float]:
-    """A plain number that may be followed by one of the words."""
+def _read_time(unit: str) -> Callable[[str, System], float]:
+    """A time counted in ``unit``; a bare number is in it: ``90 min`` as hours is 1.5."""
+
+    def parse(text: str) -> Fraction:
+        if re.fullmatch(r"[-+0-9.eE]+", clean(text)):
+            return Fraction(repr(read_number(text)))
+        number, word, comma = number_and_unit(text)
+        if comma or word not in TIMES:
+            raise UnreadError
+        return number * TIMES[word] / TIMES[unit]
 
     def read(text: str, _system: System) -> float:
-        number, _, word = str(text).strip().rpartition(" ")
-        return read_number(number if number and word.lower() in words else text)
+        return reading(
+            text, parse=parse, a_thing="a time", forms=(f"3 {unit}", "90 min", "2 h", "7 days")
+        )
 
     return read
+
+
+def _seconds(value: float, _units: Units, _currency: str) -> str:
+    """Seconds in the greatest unit of which there are two or more."""
+    for unit in ("days", "h", "min"):
+        if isfinite(value) and abs(value) >= 2 * TIMES[unit]:
+            return f"{_plain(value / float(TIMES[unit]))} {unit}"
+    return f"{_plain(value)} s"
+
+
+def _of_kind(kind: Kind) -> Suffix:
+    return Suffix(
+        kind.endings,
+        kind.quantity,
+        lambda text, _system: read_kind(kind, text),
+        lambda value, units, _currency: write_kind(kind, value, units),
+        kind.si,
+    )
 
 
 PLAIN = Suffix((), "plain number", _read_plain, lambda value, _units, _currency: _plain(value))
@@ -94,6 +128,7 @@ SUFFIXES: tuple[Suffix, ...] = (
         "money by volume",
         lambda text, system: read_cost_per_m3(text, system=system),
         lambda value, units, currency: write_cost_per_volume(value, units, currency=currency),
+        "/m3",
     ),
     Suffix(
         ("cost", "charge", "price", "money"),
@@ -106,80 +141,93 @@ SUFFIXES: tuple[Suffix, ...] = (
         "density",
         lambda text, _system: read_density_kg_per_m3(text),
         lambda value, units, _currency: write_density(value, units),
+        "kg/m3",
     ),
     Suffix(
         ("kg",),
         "mass",
         lambda text, _system: read_mass_kg(text),
         lambda value, units, _currency: write_mass(value, units),
+        "kg",
     ),
     Suffix(
         ("water_m3", "ponded_volume_m3", "pond_m3"),
         "standing water",
         lambda text, system: read_volume_m3(text, system=system),
         lambda value, units, _currency: write_water(value, units),
+        "m3",
     ),
     Suffix(
         ("m3",),
         "volume",
         lambda text, system: read_volume_m3(text, system=system),
         lambda value, units, _currency: write_volume(value, units),
+        "m3",
     ),
-    Suffix(("variance_m2", "covariance_m2"), "variance", _read_plain, _in_si("m2")),
-    Suffix(("variance_m6", "m6"), "variance of a volume", _read_plain, _in_si("m6")),
+    Suffix(("variance_m2", "covariance_m2"), "variance", _read_plain, _in_si("m2"), "m2"),
+    Suffix(("variance_m6", "m6"), "variance of a volume", _read_plain, _in_si("m6"), "m6"),
     Suffix(
         ("m2",),
         "area",
         lambda text, system: read_area_m2(text, system=system),
         lambda value, units, _currency: write_area(value, units),
+        "m2",
     ),
     Suffix(
         ("reading_m", "readings_m"),
         "rod reading",
         lambda text, system: read_rod_m(text, system=system),
         lambda value, units, _currency: write_reading(value, units),
+        "m",
     ),
     Suffix(
         ("height_m", "heights_m", "elevation_m", "instrument_m", "rim_m", "benchmark_m"),
         "height above the datum",
         lambda text, system: read_length_m(text, system=system),
         lambda value, units, _currency: write_height(value, units),
+        "m",
     ),
     Suffix(
         ("thickness_m", "thicknesses_m", "thinnest_m", "thickest_m"),
         "thickness",
         lambda text, system: read_length_m(text, system=system),
         lambda value, units, _currency: write_thickness(value, units),
+        "m",
     ),
     Suffix(
         ("stone_m", "slump_m"),
         "size of stone, slump",
         lambda text, system: read_length_m(text, system=system),
         lambda value, units, _currency: write_size(value, units),
+        "m",
     ),
     Suffix(
         ("m",),
         "length",
         lambda text, system: read_length_m(text, system=system),
         lambda value, units, _currency: write_length(value, units),
+        "m",
     ),
     Suffix(
         ("slope", "slopes", "fall", "falls"),
         "slope",
         lambda text, _system: read_slope(text),
         lambda value, units, _currency: write_slope(value, units),
+        "m/m",
     ),
     Suffix(
         ("c",),
         "temperature",
         lambda text, _system: read_temperature_c(text),
         lambda value, units, _currency: write_temperature(value, units),
+        "C",
     ),
     Suffix(
         ("pa",),
         "pressure",
         lambda text, _system: read_pressure_pa(text),
         lambda value, units, _currency: write_pressure(value, units),
+        "Pa",
     ),
     Suffix(
         ("share", "chance"),
@@ -198,12 +246,16 @@ SUFFIXES: tuple[Suffix, ...] = (
         "angle",
         lambda text, _system: read_angle_deg(text),
         lambda value, units, _currency: write_angle(value, units),
+        "deg",
     ),
-    Suffix(("s", "seconds"), "time", _read_with_word("s", "seconds"), _in_si("s")),
-    Suffix(("minutes",), "time", _read_with_word("min", "minutes"), _in_si("min")),
-    Suffix(("hours",), "time", _read_with_word("h", "hours"), _in_si("h")),
-    Suffix(("days",), "time", _read_with_word("days", "day"), _in_si("days")),
+    Suffix(("s", "seconds"), "time", _read_time("s"), _seconds, "s"),
+    Suffix(("minutes",), "time", _read_time("min"), _in_si("min"), "min"),
+    Suffix(("hours",), "time", _read_time("h"), _in_si("h"), "h"),
+    Suffix(("days",), "time", _read_time("days"), _in_si("days"), "days"),
+    *map(_of_kind, KINDS),
 )
+# Names of one letter are symbols and not units.
+_SYMBOLS = frozenset({"s", "n", "k"})
 _BY_ENDING = {ending: row for row in SUFFIXES for ending in row.endings}
 
 
@@ -212,9 +264,22 @@ def suffix_of(name: str) -> Suffix:
     words = name.lower().split("_")
     for start in range(len(words)):
         row = _BY_ENDING.get("_".join(words[start:]))
-        if row is not None and not (start == 0 and words == ["s"]):
+        if row is not None and not _SYMBOLS.issuperset(words):
             return row
     return PLAIN
+
+
+def si_unit_of(name: str) -> str:
+    """The SI unit that ``name`` ends in, as it is written: ``kg/m3``; empty for a plain number."""
+    row = suffix_of(name)
+    if row is not PLAIN:
+        return row.si
+    # Units of print that no reader needs: `variance_m4`, `angle_arcsec`.
+    match = re.search(r"_(?:(m[2-6]?|kg|s|cost)_per_)?(m[2-6]?|kg|s|arcsec)$", name)
+    if match is None:
+        return ""
+    top = "" if match[1] in (None, "cost") else match[1]
+    return f"{top}/{match[2]}" if match[1] else match[2]
 
 
 def read_by_suffix(name: str, text: str | float, *, system: System) -> float:

@@ -1,0 +1,1 @@
+"""What the raised floor upsets, and who puts it right."""

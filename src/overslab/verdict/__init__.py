@@ -1,0 +1,1 @@
+"""May we pour over it, bonded or unbonded, and why."""
