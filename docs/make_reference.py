@@ -88,11 +88,18 @@ def formula(entry: Formula) -> str:
     lines += ["| symbol | name |", "|---|---|"]
     lines += [f"| {cell(symbol)} | `{name}` |" for name, symbol in entry.symbols.items()]
     lines += [f"| {cell(entry.result[1])} | `{entry.result[0]}` (the result) |", ""]
-    given = ", ".join(f"{name}={value!r}" for name, value in entry.example.items())
+
+    def in_print(name: str, value: object) -> str:
+        unit = entry.printed_in.get(name, "")
+        return f"{value!r} {unit}".rstrip()
+
+    given = ", ".join(f"{name}={in_print(name, value)}" for name, value in entry.example.items())
+    printed = in_print(entry.result[0], entry.example_result)
+    within = f" (within {entry.example_within:.2%} of print)" if entry.example_within else ""
     lines += [
         f"- Source: {cell(entry.source)} ({entry.known})",
         f"- Valid: {cell(entry.valid)}",
-        f"- Worked number: `{cell(given)}` gives `{cell(entry.example_result)}`\n",
+        f"- Worked number: `{cell(given)}` gives `{cell(printed)}`{within}\n",
     ]
     return "\n".join(lines)
 

@@ -124,7 +124,7 @@ def test_its_working_can_be_written_in_the_units_of_the_job(entry: Formula, unit
 
 @pytest.mark.parametrize("entry", FORMULAS, ids=lambda entry: entry.name)
 def test_its_working_can_be_computed_again(entry: Formula) -> None:
-    value, working = show(entry.function, about="a test", **entry.example)
+    value, working = show(entry.function, about="a test", **entry.example_si())
     again = working.recompute()
     if isinstance(value, np.ndarray):
         assert np.array_equal(again, value)

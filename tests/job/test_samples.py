@@ -74,10 +74,13 @@ def test_every_section_of_the_starter_can_be_switched_on(tmp_path: Path) -> None
         inside = line.startswith(wanted) or (inside and line.startswith("# "))
         on.append(line.removeprefix("# ") if inside else line)
     text = "\n".join(on)
-    for shot in ("T1", "H1", "N1", "D1"):
+    for shot in ("T1", "H1", "N1", "D1", "AP1"):
         text = text.replace(f'"shot {shot}"', '"shot S1"')
-    assert text.count("\n[[") == 11
+    assert text.count("\n[[") == 14
     path.write_text(text, encoding="utf-8")
     job = read_job(tmp_path)
     assert {edge.kind for edge in job.asked.edges} == {"door", "stair", "threshold", "line"}
     assert job.survey.two_stand is not None
+    facts = job.touches.facts
+    assert (len(facts.outside), len(facts.walls), len(facts.burners)) == (1, 1, 1)
+    assert facts.side_doors[0].swings == "over"

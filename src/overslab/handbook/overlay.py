@@ -146,10 +146,10 @@ def overlay_corps_2001_partly_bonded(
     concrete's flexural strength, ``old_strength_thickness_m`` the same at the old concrete's.
     """
     return _corps(
-        new_strength_thickness_m,
-        old_strength_thickness_m,
-        old_thickness_m,
-        condition,
+        new_m=new_strength_thickness_m,
+        at_old_m=old_strength_thickness_m,
+        old_m=old_thickness_m,
+        condition=condition,
         power=PARTLY_BONDED_POWER,
     )
 
@@ -182,10 +182,10 @@ def overlay_corps_2001_unbonded(
 ) -> float:
     """Overlay thickness over a separating layer (bond breaker), Corps of Engineers."""
     return _corps(
-        new_strength_thickness_m,
-        old_strength_thickness_m,
-        old_thickness_m,
-        condition,
+        new_m=new_strength_thickness_m,
+        at_old_m=old_strength_thickness_m,
+        old_m=old_thickness_m,
+        condition=condition,
         power=UNBONDED_POWER,
     )
 

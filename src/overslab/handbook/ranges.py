@@ -19,6 +19,8 @@ _UNITS = frozenset(
     | {"hours", "days", "minutes", "per", "microstrain"}
 )
 
+_NOISE = 1e-9
+
 
 @dataclass(frozen=True, slots=True)
 class Within:
@@ -36,8 +38,9 @@ class Within:
     def holds(self) -> bool:
         if not isfinite(self.value):
             return False
-        low = self.value > self.least if self.above else self.value >= self.least
-        high = self.value < self.most if self.below else self.value <= self.most
+        # A limit typed as it is printed may miss its SI value by the last binary digit.
+        low = self.value > self.least if self.above else self.value >= _below(self.least)
+        high = self.value < self.most if self.below else self.value <= -_below(-self.most)
         return low and high
 
     def written(self, value: float) -> str:
@@ -50,6 +53,10 @@ class Within:
         if isfinite(self.most):
             parts.append(f"{'below' if self.below else 'at most'} {self.written(self.most)}")
         return f"is {' and '.join(parts)}" if parts else "is any finite number"
+
+
+def _below(limit: float) -> float:
+    return limit - abs(limit) * _NOISE if isfinite(limit) else limit
 
 
 def within(

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
 from overslab.ground.estimate import NORMAL_95
 from overslab.handbook.working import formula
 
-Floats = NDArray[np.float64]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
 
 
 @formula(
@@ -26,6 +28,8 @@ Floats = NDArray[np.float64]
 )
 def matern_correlation(*, distance_m: float | Floats, length_m: float) -> Floats:
     """Likeness of the departures from a plane at two places a distance apart (Matern, 3/2)."""
+    import numpy as np  # only here: it is slow to load
+
     scaled = np.asarray(distance_m) * (math.sqrt(3.0) / length_m)
     return np.asarray((1.0 + scaled) * np.exp(-scaled))
 

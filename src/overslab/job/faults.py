@@ -111,6 +111,12 @@ NAME_TWICE = FaultKind(
     limit="Every door, stair, threshold, line, drain, zone, break, hole and pit has its own name.",
     remedy="Give one of them another name.",
 )
+DOOR_UNKNOWN = FaultKind(
+    code="outside-door-unknown",
+    what="{name} is said to lie before {door}, and there is no door or threshold of that name.",
+    limit="Doors and thresholds here: {known}.",
+    remedy="Correct the name of the door.",
+)
 OUTLET_MISSING = FaultKind(
     code="outlet-missing",
     what="Nothing says where the water shall go.",

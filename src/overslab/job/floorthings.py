@@ -6,14 +6,9 @@ from typing import Literal
 
 from pydantic import Field
 
-from overslab.job.sections import Corners, EdgeNumber, Line, Section
+from overslab.job.findingkeys import Looked
+from overslab.job.sections import Corners, EdgeNumber, Line, Named, Section
 from overslab.job.typed import HeightAt, Margin, Money, Place, Size, Slope, Words
-
-
-class Named(Section):
-    """A thing on the floor that has a name of its own."""
-
-    name: Words = Field(description='Its own name, as it shall stand on the sheets: "north door".')
 
 
 class HoleFacts(Named):
@@ -27,9 +22,19 @@ class PostFacts(Named):
 
     at: Place = Field(description='The middle of the post, a place: ["20 ft", "14 ft"].')
     size: Size = Field(description='Its side, or its diameter when round, a length: "6 in".')
+    base: Literal["wood", "steel", "concrete"] | None = Field(
+        default=None, description='What stands at its foot: "wood", "steel" or "concrete".'
+    )
+    base_top: HeightAt | None = Field(
+        default=None,
+        description=(
+            "Height of its plate, or of the end of the wood on its pedestal: "
+            '"shot Q1 + 2 in" or a height.'
+        ),
+    )
 
 
-class BreakFacts(Named):
+class BreakFacts(Looked, Named):
     """[[break]]: a crack or joint that crosses the floor; the floor may step across it."""
 
     kind: Literal["crack", "joint"] = Field(description='"crack" or "joint".')
@@ -78,9 +83,58 @@ class Movable(Section):
     )
 
 
-class DoorFacts(Movable, Named):
+class Leaf(Section):
+    """What a man door has: a leaf that swings over a floor."""
+
+    swings: Literal["over", "away"] | None = Field(
+        default=None,
+        description='Of a man door: "over" when its leaf swings over the new floor, else "away".',
+    )
+    gap_under: Margin | None = Field(
+        default=None,
+        description=(
+            "Of a leaf that swings over the new floor: its least gap to today's floor "
+            'anywhere under its swing, a length: "5/8 in".'
+        ),
+    )
+    egress: bool = Field(
+        default=False,
+        strict=True,
+        description="true when the local code counts this door as the required way out.",
+    )
+    floor_outdoors: bool | None = Field(
+        default=None,
+        strict=True,
+        description="true when the new floor is the one outdoors, such as a patio before a house.",
+    )
+
+
+class DoorFacts(Movable, Leaf, Named):
     """[[door]]: an overhead door or man door on the outline; the top meets its sill."""
 
+    kind: Literal["overhead", "side"] | None = Field(
+        default=None,
+        description='"overhead" for a door on tracks, "side" for a man door with a leaf.',
+    )
+    head: HeightAt | None = Field(
+        default=None,
+        description='Of an overhead door: underside of the head, "shot S2 + 9 ft" or a height.',
+    )
+    headroom_above_tracks: Margin | None = Field(
+        default=None,
+        description='Of an overhead door: how far its tracks can go up, a length: "4 in".',
+    )
+    seal_takes: Margin | None = Field(
+        default=None,
+        description=(
+            'Of an overhead door: what its rubber seal takes up, a length: "1/2 in". '
+            "Left out: the handbook's value."
+        ),
+    )
+    clear_least: Size | None = Field(
+        default=None,
+        description='Of an overhead door: the least opening you can use, a length: "8 ft 6 in".',
+    )
     ends: Line | None = Field(
         default=None,
         max_length=2,
@@ -134,9 +188,32 @@ class StairFacts(Movable, Named):
             "Local code governs how much risers may vary."
         )
     )
+    goes: Literal["up", "down"] = Field(
+        default="up",
+        description=(
+            'Where one steps to from the floor: "up", or "down" for steps from a patio to the '
+            "lawn; the tread is then the first one below the floor."
+        ),
+    )
+    risers: list[Size] | None = Field(
+        default=None,
+        min_length=1,
+        max_length=60,
+        description=(
+            "Every riser as measured today, from the floor on, lengths: "
+            '["9 in", "7 1/2 in", "7 1/2 in"].'
+        ),
+    )
+    headroom: Size | None = Field(
+        default=None,
+        description=(
+            "Least headroom over today's floor where one comes to the stair, a length: "
+            '"7 ft 2 in".'
+        ),
+    )
 
 
-class ThresholdFacts(Movable, Named):
+class ThresholdFacts(Movable, Leaf, Named):
     """[[threshold]]: a doorway whose sill must stay above the new top."""
 
     ends: Line = Field(max_length=2, description="Its two ends, places.")
@@ -185,6 +262,13 @@ class DrainFacts(Movable, Named):
     takes_water_today: bool = Field(
         strict=True, description="true when it takes water today (pour a bucket and see)."
     )
+    may_be_abandoned: Literal["yes", "no"] | None = Field(
+        default=None,
+        description=(
+            'Of a drain to bury: "yes" when the local office has said in writing that it may be '
+            'given up, "no" when it has refused. Left out: not known, and to be asked.'
+        ),
+    )
 
 
 class ZoneFacts(Named):
@@ -207,4 +291,50 @@ class ZoneFacts(Named):
         default=False,
         strict=True,
         description="true: these wishes are not offered up when wishes cannot all be met.",
+    )
+
+
+class WallFacts(Named):
+    """[[wall]]: a stretch of wall with something that must stay clear of the floor."""
+
+    ends: Line = Field(max_length=2, description="The two ends of the stretch, places.")
+    siding: HeightAt | None = Field(
+        default=None,
+        description='Underside of its siding or framing, a height: "shot V1" or "shot A7 + 6 in".',
+    )
+    curb: HeightAt | None = Field(
+        default=None, description='Top of its stem wall or curb, a height: "shot C1".'
+    )
+    curb_least: Size | None = Field(
+        default=None,
+        description='How much curb the local code wants above the floor, a length: "4 in".',
+    )
+    receptacle: HeightAt | None = Field(
+        default=None,
+        description='Underside of its lowest outlet box, a height: "shot A4 + 16 in".',
+    )
+
+
+class BurnerFacts(Named):
+    """[[burner]]: a heater or water heater with a flame or a spark."""
+
+    at: Place = Field(description='Its place, a place: ["2 ft", "28 ft"].')
+    flame: HeightAt = Field(
+        description='Height of its flame or spark today: "shot A7 + 19 in" or a height.'
+    )
+    stands_on_floor: bool = Field(
+        strict=True,
+        description="true when it stands on the old floor and is set again on the new one.",
+    )
+
+
+class OutsideFacts(Named):
+    """[[outside]]: the drive, apron or ground outside a door."""
+
+    door: Words = Field(description='Name of the door or threshold it lies before: "north door".')
+    height: HeightAt = Field(description='Its height at the opening: "shots AP1, AP2" or a height.')
+    falls_away: bool | None = Field(
+        default=None,
+        strict=True,
+        description="true when it falls away from the door, false when it falls toward it.",
     )

@@ -12,17 +12,21 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from overslab.job.findingkeys import FindingFacts, HollowFacts, LoadFacts, PracticeFacts
 from overslab.job.floorthings import (
     BreakFacts,
+    BurnerFacts,
     DoorFacts,
     DrainFacts,
     HoleFacts,
     LineFacts,
+    OutsideFacts,
     PatchFacts,
     PostFacts,
     StairFacts,
     ThresholdFacts,
     TrenchFacts,
+    WallFacts,
     ZoneFacts,
 )
 from overslab.job.sections import Corners, EdgeNumber, Section
@@ -205,11 +209,19 @@ class WishFacts(Section):
             '("edge 2"): ["north door"].'
         )
     )
-    least_thickness: Size = Field(
+    system: Literal["unbonded", "bonded"] | None = Field(
+        default=None,
+        description=(
+            'How the new top shall lie: "unbonded" on a sheet, or "bonded". Left out: the verdict '
+            "chooses by the room there is and by what was found."
+        ),
+    )
+    least_thickness: Size | None = Field(
+        default=None,
         description=(
             'Thinnest place of the new concrete, a length: "3 in" unbonded, "1 1/2 in" bonded '
-            "(common practice)."
-        )
+            "(common practice). Left out: what your practice asks of the system of the verdict."
+        ),
     )
     greatest_thickness: Size | None = Field(
         default=None, description='Thickest place allowed, a length: "8 in". Left out: no limit.'
@@ -307,6 +319,27 @@ class JobFile(Section):
     )
     lines: list[LineFacts] = Field(default=[], alias="line", description="Other lines to meet.")
     drains: list[DrainFacts] = Field(default=[], alias="drain", description="Drains in the floor.")
+    walls: list[WallFacts] = Field(
+        default=[], alias="wall", description="Walls with siding, a curb or an outlet box."
+    )
+    burners: list[BurnerFacts] = Field(
+        default=[], alias="burner", description="Heaters with a flame or a spark."
+    )
+    outside: list[OutsideFacts] = Field(
+        default=[], alias="outside", description="Drive, apron or ground outside the doors."
+    )
     zones: list[ZoneFacts] = Field(default=[], alias="zone", description="Parts with own wishes.")
+    findings: FindingFacts = Field(
+        default=FindingFacts(), description="What was found at the old slab."
+    )
+    hollows: list[HollowFacts] = Field(
+        default=[], alias="hollow", max_length=500, description="Places that sound hollow."
+    )
+    loads: list[LoadFacts] = Field(
+        default=[], alias="load", max_length=100, description="Wheels and posts on the new floor."
+    )
+    practice: PracticeFacts = Field(
+        default=PracticeFacts(), description="Your own limits; common practice where left out."
+    )
     wishes: WishFacts = Field(description="What the new top shall be.")
     mix: MixFacts = Field(default=MixFacts(), description="What goes on the order.")

@@ -13,11 +13,13 @@ from overslab.ground.units import System, Units
 from overslab.job import faults
 from overslab.job.checking import Checked
 from overslab.job.floorplan import Plotter, Point
+from overslab.job.foundfacts import found_in, practice_in
 from overslab.job.jobfile import JobFile, MixFacts, SurveyFacts
 from overslab.job.ratesfile import RatesFile
 from overslab.job.records import Job
 from overslab.job.shotsfile import read_shots
 from overslab.job.touches import Touches
+from overslab.job.touchfacts import touches_asked
 from overslab.job.typed import Money, Speech, told
 from overslab.job.wishing import asked_of
 from overslab.oldslab import FloorPlan, cut_panels
@@ -58,11 +60,19 @@ def read_job(folder: Path) -> Job:
     for pair in (("least_fall", "greatest_fall"), ("least_thickness", "greatest_thickness")):
         touches.in_order(facts.wishes, *pair, "wishes")
     plan = plotter.plan(openings=tuple(touches.openings), drains=tuple(touches.drains_today))
+    upset = touches_asked(touches, plan=plan)
+    practice = practice_in(plotter)
+    findings = found_in(plotter, plan=plan)
     plant = _plant(rates, assumed=assumed) if rates else None
     asked = None
     if plant is not None:
         asked, more = asked_of(
-            facts, touches=touches, outlets=outlets, plant=plant, spoken=plotter.units
+            facts,
+            touches=touches,
+            outlets=outlets,
+            plant=plant,
+            practice=practice,
+            spoken=plotter.units,
         )
         assumed += more
     found += faults.capped(plotter.found, file=source.file)
@@ -81,6 +91,9 @@ def read_job(folder: Path) -> Job:
         mix=_mix(facts.mix),
         folder=folder,
         assumptions=tuple(assumed),
+        touches=upset,
+        findings=findings,
+        practice=practice,
     )
 
 

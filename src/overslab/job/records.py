@@ -13,6 +13,9 @@ from overslab.oldslab.records import FloorPlan, OldSlab
 from overslab.order.records import MixAsked, Order, Plant
 from overslab.shots.records import Heights, Survey
 from overslab.takeoff.records import Takeoff
+from overslab.touches.records import Touches, TouchFacts
+from overslab.verdict import common_practice
+from overslab.verdict.records import Findings, Practice, System, Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +80,29 @@ class Asked:
     drains: tuple[DrainAsked, ...] = ()
     zones: tuple[ZoneAsked, ...] = ()
     highest: HeightAsked | None = None
+    system: System | None = None  # the owner's choice; None leaves it to the verdict
+    least_thickness_m: float | None = None  # None: what the verdict's system asks
+
+
+@dataclass(frozen=True, slots=True)
+class HeightToFill:
+    """Where a height belongs: ``TouchFacts.section[place].name``."""
+
+    section: str
+    place: int
+    name: str
+    asked: HeightAsked
+
+
+@dataclass(frozen=True, slots=True)
+class TouchAsked:
+    """What the floor meets, as written down; ``heights`` go into ``facts`` once shots are reduced.
+
+    Until then those heights are not a number; see ``touch_facts_for``.
+    """
+
+    facts: TouchFacts = field(default_factory=TouchFacts)
+    heights: tuple[HeightToFill, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,16 +121,21 @@ class Job:
     mix: MixAsked
     folder: Path | None = field(default=None, metadata={"json": False})
     assumptions: tuple[Assumption, ...] = ()
+    touches: TouchAsked = TouchAsked()
+    findings: Findings = field(default_factory=Findings)
+    practice: Practice = field(default_factory=lambda: common_practice("undated"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Walk:
-    """One record a room. Takeoff and order are None when no top can meet the wishes."""
+    """One record a room. Touches, takeoff and order are None when no top can meet the wishes."""
 
     job: Job
     shots: Heights
     oldslab: OldSlab
+    verdict: Verdict
     newtop: NewTop
+    touches: Touches | None
     takeoff: Takeoff | None
     order: Order | None
 
@@ -119,6 +150,8 @@ class Rooms:
     job: Job
     shots: Heights | None = None
     oldslab: OldSlab | None = None
+    verdict: Verdict | None = None
     newtop: NewTop | None = None
+    touches: Touches | None = None
     takeoff: Takeoff | None = None
     order: Order | None = None

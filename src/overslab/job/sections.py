@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from overslab.job.typed import Place
+from overslab.job.typed import Place, Words
 
 Corners = Annotated[list[Place], Field(min_length=3, max_length=500)]
 Line = Annotated[list[Place], Field(min_length=2, max_length=500)]
@@ -17,3 +17,9 @@ class Section(BaseModel):
     """A part of a file: only known keys, nothing turned quietly into something else."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, hide_input_in_errors=True)
+
+
+class Named(Section):
+    """A thing on the floor that has a name of its own."""
+
+    name: Words = Field(description='Its own name, as it shall stand on the sheets: "north door".')

@@ -18,7 +18,9 @@ class Step(NamedTuple):
 STEPS: tuple[Step, ...] = (
     Step("shots", "reduce", "What did we measure, and how well?"),
     Step("oldslab", "shape", "What lies there now, and where does water go?"),
+    Step("verdict", "judge", "May we pour over it, bonded or unbonded, and why?"),
     Step("newtop", "design", "Where shall the new top be?"),
+    Step("touches", "meet", "What does the raised floor upset, and who puts it right?"),
     Step("takeoff", "measure", "How much of everything?"),
     Step("order", "order", "Which mix, how much, in which loads?"),
 )

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from overslab.job import faults
 from overslab.job.floorplan import Plotter, Point
-from overslab.job.floorthings import Movable, Named
+from overslab.job.floorthings import Movable
 from overslab.job.records import DrainAsked, EdgeAsked, HeightAsked, ZoneAsked
+from overslab.job.sections import Named
 from overslab.job.typed import Level, Spot, Typed
 from overslab.newtop.records import Move, Outlet, Zone
 
@@ -93,6 +94,11 @@ class Touches:
             "line": [*facts.lines],
             "drain": [*facts.drains],
             "zone": [*facts.zones],
+            "hollow": [*facts.hollows],
+            "load": [*facts.loads],
+            "wall": [*facts.walls],
+            "burner": [*facts.burners],
+            "outside": [*facts.outside],
         }
         seen = {f"edge {n}" for n in facts.floor.open_edges}
         for table, things in tables.items():
@@ -123,8 +129,8 @@ class Touches:
             return None
         return Move(
             cost=thing.move_cost.value,
-            up_m=_or_none(thing.move_up) or 0.0,
-            down_m=_or_none(thing.move_down) or 0.0,
+            up_m=or_none(thing.move_up) or 0.0,
+            down_m=or_none(thing.move_down) or 0.0,
         )
 
     def _doors(self) -> list[EdgeAsked]:
@@ -160,16 +166,18 @@ class Touches:
         edges = []
         for n, stair in enumerate(self.facts.stairs):
             path = ("stair", n)
-            line = self._line_on_floor(stair.ends, *path, name=stair.name)
+            line = self.line_on_floor(stair.ends, *path, name=stair.name)
             tread = self.height(stair.tread, *path, "tread")
             move = self._move(stair, *path)
             if line is None:
                 continue
+            below_m = stair.riser.value if stair.goes == "up" else -stair.riser.value
+            sign = "less" if stair.goes == "up" else "plus"
             foot = HeightAsked(
-                typed=f"{tread.typed}, less a riser of {stair.riser.text}",
-                height_m=None if tread.height_m is None else tread.height_m - stair.riser.value,
+                typed=f"{tread.typed}, {sign} a riser of {stair.riser.text}",
+                height_m=None if tread.height_m is None else tread.height_m - below_m,
                 shots=tread.shots,
-                offset_m=tread.offset_m - stair.riser.value,
+                offset_m=tread.offset_m - below_m,
             )
             slack = stair.riser_slack.value
             edges.append(
@@ -195,7 +203,7 @@ class Touches:
             line = self.plotter.ends(sill.ends, *path, name=sill.name)
             meets = self.height(sill.sill, *path, "sill")
             move = self._move(sill, *path)
-            lowest = _or_none(sill.at_most_below)
+            lowest = or_none(sill.at_most_below)
             if line is not None:
                 self.plotter.on_outline(line, name=sill.name, place=self.source.place(*path))
             self.in_order(sill, "at_least_below", "at_most_below", *path)
@@ -221,7 +229,7 @@ class Touches:
         edges = []
         for n, facts in enumerate(self.facts.lines):
             path = ("line", n)
-            line = self._line_on_floor(facts.ends, *path, name=facts.name)
+            line = self.line_on_floor(facts.ends, *path, name=facts.name)
             meets = self.height(facts.meets, *path, "meets")
             move = self._move(facts, *path)
             if line is None:
@@ -270,7 +278,7 @@ class Touches:
                     at=at,
                     rim=rim,
                     plan=drain.plan,
-                    drop_m=_or_none(drain.meet_above) or 0.0,
+                    drop_m=or_none(drain.meet_above) or 0.0,
                     move=move,
                 )
             )
@@ -287,9 +295,9 @@ class Touches:
             zone = Zone(
                 name=facts.name,
                 corners=corners,
-                least_fall=_or_none(facts.least_fall),
-                greatest_fall=_or_none(facts.greatest_fall),
-                least_thickness_m=_or_none(facts.least_thickness),
+                least_fall=or_none(facts.least_fall),
+                greatest_fall=or_none(facts.greatest_fall),
+                least_thickness_m=or_none(facts.least_thickness),
                 firm=facts.firm,
             )
             highest = self.height(facts.highest, *path, "highest") if facts.highest else None
@@ -304,12 +312,14 @@ class Touches:
             if line is not None:
                 self.openings.append(line)
 
-    def _line_on_floor(self, spots: Sequence[Spot], *path: str | int, name: str) -> Segment | None:
+    def line_on_floor(self, spots: Sequence[Spot], *path: str | int, name: str) -> Segment | None:
+        """A line whose ends lie on the floor or on its outline."""
         line = self.plotter.ends(spots, *path, name=name)
         if line is not None:
             self.plotter.on_floor(line, name=name, place=self.source.place(*path, "ends"))
         return line
 
 
-def _or_none(typed: Typed | None) -> float | None:
+def or_none(typed: Typed | None) -> float | None:
+    """The value of what was typed, if it was."""
     return typed.value if typed is not None else None

@@ -151,6 +151,16 @@ def _volume(value: Any, info: Info) -> Typed:
     return _carried(lambda: units.read_volume_m3(text, system=_speech(info).system), text=text)
 
 
+def _by_ending(name: str) -> Callable[[Any, Info], Typed]:
+    """Reads what is measured in the unit that ``name`` ends in."""
+
+    def reading(value: Any, info: Info) -> Typed:
+        text, system = _text(value), _speech(info).system
+        return _carried(lambda: units.read_by_suffix(name, text, system=system), text=text)
+
+    return reading
+
+
 def _money(value: Any) -> Typed:
     text = _text(value)
     return _carried(lambda: units.read_money(text), text=text)
@@ -262,6 +272,18 @@ Share = Annotated[
 Surety = Annotated[Share, _wanting("from 50 % to 99.9 %", lambda value: 0.5 <= value <= 0.999)]
 Pressure = Annotated[
     Typed, PlainValidator(_plain(units.read_pressure_pa), json_schema_input_type=str), _ABOVE_ZERO
+]
+Area = Annotated[
+    Typed, PlainValidator(_by_ending("area_m2"), json_schema_input_type=str), _NOT_BELOW_ZERO
+]
+Contact = Annotated[
+    Typed, PlainValidator(_by_ending("contact_m2"), json_schema_input_type=str), _ABOVE_ZERO
+]
+Force = Annotated[
+    Typed, PlainValidator(_by_ending("load_n"), json_schema_input_type=str), _ABOVE_ZERO
+]
+Stiffness = Annotated[
+    Typed, PlainValidator(_by_ending("subgrade_pa_per_m"), json_schema_input_type=str), _ABOVE_ZERO
 ]
 Volume = Annotated[Typed, PlainValidator(_volume, json_schema_input_type=str), _NOT_BELOW_ZERO]
 Money = Annotated[

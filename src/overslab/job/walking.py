@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from overslab.job.foundfacts import height_limits
 from overslab.job.records import Job, Rooms, Walk
 from overslab.job.steps import STEPS
-from overslab.job.wishing import wishes_for
+from overslab.job.touchfacts import touch_facts_for
+from overslab.job.wishing import steered, wishes_for
 
 _ORDER = tuple(step.room for step in STEPS)
 
@@ -15,19 +17,22 @@ _ORDER = tuple(step.room for step in STEPS)
 def walk(job: Job, *, tell: Callable[[str], None] | None = None) -> Walk:
     """Every room in turn; ``tell`` hears each room's question before it starts.
 
-    Takeoff and order are None when no kind of top can meet the wishes. Raises ``Faulty`` from the
-    first room that cannot go on. Writes nothing and asks no network.
+    Touches, takeoff and order are None when no kind of top can meet the wishes. Raises ``Faulty``
+    from the first room that cannot go on. Writes nothing and asks no network.
     """
     rooms = walk_to(job, last=_ORDER[-1], tell=tell)
     # These rooms answer or raise; only the concrete may be left without an answer.
     assert rooms.shots is not None
     assert rooms.oldslab is not None
+    assert rooms.verdict is not None
     assert rooms.newtop is not None
     return Walk(
         job=rooms.job,
         shots=rooms.shots,
         oldslab=rooms.oldslab,
+        verdict=rooms.verdict,
         newtop=rooms.newtop,
+        touches=rooms.touches,
         takeoff=rooms.takeoff,
         order=rooms.order,
     )
@@ -47,10 +52,10 @@ def walk_to(job: Job, *, last: str, tell: Callable[[str], None] | None = None) -
     say("shots")
     heights = reduce(job.survey)
     wishes, assumed = wishes_for(job, heights)
-    rooms = Rooms(
-        job=replace(job, assumptions=(*job.assumptions, *assumed)),
-        shots=heights,
-    )
+    job = replace(job, assumptions=(*job.assumptions, *assumed))
+    facts, assumed = touch_facts_for(job, heights)
+    job = replace(job, assumptions=(*job.assumptions, *assumed))
+    rooms = Rooms(job=job, shots=heights)
     if "oldslab" not in wanted:
         return rooms
     from overslab.oldslab import shape
@@ -58,6 +63,26 @@ def walk_to(job: Job, *, last: str, tell: Callable[[str], None] | None = None) -
     say("oldslab")
     oldslab = shape(job.plan, heights)
     rooms = replace(rooms, oldslab=oldslab)
+    if "verdict" not in wanted:
+        return rooms
+    from overslab.verdict import judge
+
+    say("verdict")
+    verdict = judge(
+        oldslab,
+        job.findings,
+        job.practice,
+        limits=height_limits(wishes, job.plan),
+        wished=job.asked.system,
+        least_thickness_m=job.asked.least_thickness_m,
+        surety=wishes.surety,
+        strength_pa=job.mix.strength_pa,
+        stone_m=job.mix.stone_m,
+        units=job.units,
+    )
+    wishes, stated = steered(wishes, verdict, job)
+    told = replace(rooms.job, assumptions=(*rooms.job.assumptions, *stated))
+    rooms = replace(rooms, job=told, verdict=verdict)
     if "newtop" not in wanted:
         return rooms
     from overslab.newtop import design
@@ -65,7 +90,13 @@ def walk_to(job: Job, *, last: str, tell: Callable[[str], None] | None = None) -
     say("newtop")
     newtop = design(oldslab, wishes)
     rooms = replace(rooms, newtop=newtop)
-    if "takeoff" not in wanted or newtop.chosen is None:
+    if "touches" not in wanted or newtop.chosen is None:
+        return rooms
+    from overslab.touches import meet
+
+    say("touches")
+    rooms = replace(rooms, touches=meet(oldslab, newtop, facts))
+    if "takeoff" not in wanted:
         return rooms
     from overslab.takeoff import measure
 

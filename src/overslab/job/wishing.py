@@ -17,6 +17,8 @@ from overslab.job.typed import Typed
 from overslab.newtop.records import Drain, Edge, Outlet, Wishes
 from overslab.order.records import Plant
 from overslab.shots.records import Heights
+from overslab.verdict import least_of
+from overslab.verdict.records import Practice, Verdict
 
 # What is taken when job.toml does not say; each becomes an assumption on the sheets.
 SURE = 0.95  # one-sided; common practice for a least value
@@ -32,6 +34,7 @@ def asked_of(
     touches: Touches,
     outlets: tuple[Outlet, ...],
     plant: Plant,
+    practice: Practice,
     spoken: Units,
 ) -> tuple[Asked, tuple[Assumption, ...]]:
     """The wishes that are known before the shots are reduced, and what was assumed for them."""
@@ -56,8 +59,9 @@ def asked_of(
     )
     common = "not given in job.toml; common practice for a least value"
     sure = taken("sure", wishes.sure, SURE, units.write_share(SURE), common)
+    least_m = wishes.least_thickness.value if wishes.least_thickness else None
     settled = Wishes(
-        least_thickness_m=wishes.least_thickness.value,
+        least_thickness_m=least_m or least_of(wishes.system or "unbonded", practice),
         least_fall=wishes.least_fall.value,
         greatest_fall=wishes.greatest_fall.value,
         cross_fall=cross,
@@ -86,6 +90,8 @@ def asked_of(
             drains=touches.drains,
             zones=touches.zones,
             highest=highest,
+            system=wishes.system,
+            least_thickness_m=least_m,
         ),
         tuple(assumed),
     )
@@ -96,7 +102,7 @@ def wishes_for(job: Job, heights: Heights) -> tuple[Wishes, tuple[Assumption, ..
 
     Raises ``Faulty`` when a shot that a wish leans on has no height.
     """
-    lookup = _Lookup(job, heights)
+    lookup = Lookup(job, heights)
     asked = job.asked
     edges = []
     for edge in asked.edges:
@@ -145,7 +151,21 @@ def wishes_for(job: Job, heights: Heights) -> tuple[Wishes, tuple[Assumption, ..
     return wishes, tuple(lookup.assumed)
 
 
-class _Lookup:
+def steered(wishes: Wishes, verdict: Verdict, job: Job) -> tuple[Wishes, tuple[Assumption, ...]]:
+    """The wishes with the least thickness of the verdict's system, where the owner gave none."""
+    if job.asked.least_thickness_m is not None:
+        return wishes, ()
+    system = verdict.system or "the thinner system, though there is room for neither"
+    taken = units.write_thickness(verdict.least_thickness_m, job.units)
+    stated = Assumption(
+        about="least_thickness in [wishes]",
+        taken=taken,
+        because=f"not given; what the owner's practice of {verdict.practice.date} asks of {system}",
+    )
+    return replace(wishes, least_thickness_m=verdict.least_thickness_m), (stated,)
+
+
+class Lookup:
     """Heights of shots by name, and what was met on the way."""
 
     def __init__(self, job: Job, heights: Heights) -> None:
@@ -154,7 +174,9 @@ class _Lookup:
         self.found: list[Fault] = []
         self.assumed: list[Assumption] = []
 
-    def height(self, asked: HeightAsked, *, about: str) -> float:
+    def height(
+        self, asked: HeightAsked, *, about: str, so: str = "the top is held to their mean"
+    ) -> float:
         """The height; 0 (and a fault) when a shot has none."""
         if asked.height_m is not None:
             return asked.height_m
@@ -173,7 +195,7 @@ class _Lookup:
                 Assumption(
                     about=f"height of {about}",
                     taken=f"the mean of {', '.join(asked.shots)}",
-                    because=f"these shots differ by {told}; the top is held to their mean",
+                    because=f"these shots differ by {told}; {so}",
                 )
             )
         return fmean(shot_m) + asked.offset_m

@@ -102,6 +102,10 @@ def _cuts(site: Site, outline: shapely.Polygon) -> Iterator[_Cut]:
             along = mouth.mouth[1] - mouth.mouth[0]
             across = np.array([-along[1], along[0]]) / np.hypot(*along)
             name = mouth.outlet.name
+            if outline.exterior.distance(shapely.Point(mouth.mouth.mean(axis=0))) > _SAME_M:
+                way = along / np.hypot(*along)
+                yield _Cut(f"folded along {name}", _line(mouth.mouth[0], way))
+                continue
             yield _Cut(
                 f"folded through the middle of {name}", _line(mouth.mouth.mean(axis=0), across)
             )

@@ -192,28 +192,29 @@ class GridPads:
         return Stencil(index, along / size[:, :1]), Stencil(index, up / size[:, 1:])
 
     def samples(self) -> Samples:
-        shares = _CORNERS
+        # With one way for the water a fall is linear over a cell, so corners decide; the middles
+        # are for ways that turn.
+        shares = np.vstack([_CORNERS, [[0.5, 0.5]]])
         if len(self._full) + len(self._partial) <= _MANY_CELLS:
             shares = np.array([[i / 2, j / 2] for j in range(3) for i in range(3)])
-        else:
-            shares = np.vstack([shares, [[0.5, 0.5]]])
-        element = np.repeat(np.concatenate([self._full, self._partial]), len(shares))
-        share = np.tile(shares, (len(self._full) + len(self._partial), 1))
+        element = np.repeat(self._full, len(shares))
+        share = np.tile(shares, (len(self._full), 1))
         slope_at = self._low[element] + share * self._size[element]
         within = 0.5 + (share - 0.5) * (1 - 2 * _INSIDE)
         at = self._low[element] + within * self._size[element]
-        first = len(self._full) * len(shares)
-        kept = np.ones(len(at), dtype=bool)
-        kept[first:] = shapely.contains_xy(self.polygon, at[first:, 0], at[first:, 1])
         # In a cell cut by a hip every place belongs to one of its two triangles.
         hipped = self._split[element] > 0
         at[hipped] += _ASIDE * (at[hipped] - self._flipped(at[hipped], element[hipped]))
         slope_at[hipped] = at[hipped]
         middles = shapely.get_coordinates(shapely.point_on_surface(self._pieces)).reshape(-1, 2)
+        corners, owner = shapely.get_coordinates(self._pieces, return_index=True)
+        inward = corners + _INSIDE * (middles[owner] - corners)
+        seen = shapely.contains_xy(self.polygon, inward[:, 0], inward[:, 1])
+        corners, inward, owner = corners[seen], inward[seen], owner[seen]
         return Samples(
-            at_m=np.concatenate([at[kept], middles]),
-            element=np.concatenate([element[kept], self._partial]),
-            slope_at_m=np.concatenate([slope_at[kept], middles]),
+            at_m=np.concatenate([at, inward, middles]),
+            element=np.concatenate([element, self._partial[owner], self._partial]),
+            slope_at_m=np.concatenate([slope_at, corners, middles]),
         )
 
     def _flipped(self, at_m: Floats, element: Places) -> Floats:

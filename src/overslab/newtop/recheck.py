@@ -40,7 +40,7 @@ def recheck(
     greatest off that.
     """
     look = Look(surface, oldslab=oldslab, wishes=wishes)
-    checks = _thickness(look) + falls(look) + bend(look, folds=folds) + _levels(look)
+    checks = _thickness(look) + falls(look, folds=folds) + bend(look, folds=folds) + _levels(look)
     for edge in wishes.edges:
         checks += _edge(look, edge, moved=edge.name in moved)
     for drain in wishes.drains:

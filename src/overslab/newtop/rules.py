@@ -121,8 +121,9 @@ def _falls(book: Book, site: Site, pads: Pads) -> None:
         if zone.least_fall is not None:
             least[inside] = zone.least_fall
             least_rule[inside] = book.place(f"{zone.name} least fall")
+            if zone.least_fall >= wishes.greatest_fall:
+                greatest[inside], greatest_rule[inside] = np.inf, NO_RULE
         if zone.greatest_fall is not None:
-            greatest[inside], greatest_rule[inside] = np.inf, NO_RULE
             if zone.least_fall is None and zone.greatest_fall < wishes.least_fall:
                 # A zone that shall lie flatter than the floor is not asked for the floor's fall,
                 # nor is its rim: the line between them cannot have both slopes.
@@ -137,22 +138,42 @@ def _falls(book: Book, site: Site, pads: Pads) -> None:
                 most_margin=most_margin,
             )
     leg, along, up = leg[asked], _rows(along, asked), _rows(up, asked)
-    book.add(
-        _mixed(along, up, -leg[:, 0], -leg[:, 1]),
-        low=least[asked],
-        high=greatest[asked],
-        low_rule=least_rule[asked],
-        high_rule=greatest_rule[asked],
-        most_margin=most_margin,
+    fall = _mixed(along, up, -leg[:, 0], -leg[:, 1])
+    one = _distinct(
+        fall, len(pads.at_m), least[asked], greatest[asked], least_rule[asked], greatest_rule[asked]
     )
     book.add(
-        _mixed(along, up, -leg[:, 1], leg[:, 0]),
+        _rows(fall, one),
+        low=least[asked][one],
+        high=greatest[asked][one],
+        low_rule=least_rule[asked][one],
+        high_rule=greatest_rule[asked][one],
+        most_margin=most_margin,
+    )
+    aside = _mixed(along, up, -leg[:, 1], leg[:, 0])
+    book.add(
+        _rows(aside, _distinct(aside, len(pads.at_m))),
         low=-wishes.cross_fall,
         high=wishes.cross_fall,
         low_rule=words.CROSS_FALL,
         high_rule=words.CROSS_FALL,
         most_margin=most_margin,
     )
+
+
+def _distinct(stencil: Stencil, pads: int, *beside: Floats | Places) -> Places:
+    """Places of rows that say something new: neighbouring cells share the slope of their side.
+
+    Rows are told apart by what they make of three fixed random sets of heights, and by ``beside``.
+    """
+    told = [stencil.of(np.random.default_rng(seed).normal(size=pads)) for seed in range(3)]
+    columns = [np.round(column, 9) for column in (*told, *beside)]
+    order = np.lexsort(columns)
+    new = np.ones(len(order), dtype=bool)
+    if len(order):
+        sorted_by = [column[order] for column in columns]
+        new[1:] = np.any([column[1:] != column[:-1] for column in sorted_by], axis=0)
+    return np.sort(order[new])
 
 
 def _with_zone_samples(site: Site, pads: Pads) -> Samples:
@@ -309,7 +330,7 @@ def _mixed(along: Stencil, up: Stencil, a: Floats, b: Floats) -> Stencil:
     return Stencil(along.index, a[:, None] * along.value + b[:, None] * up.value)
 
 
-def _rows(stencil: Stencil, pick: Bools | slice) -> Stencil:
+def _rows(stencil: Stencil, pick: Bools | Places | slice) -> Stencil:
     return Stencil(stencil.index[pick], stencil.value[pick])
 
 

@@ -22,16 +22,21 @@ _BEND_STEP_M = 0.12
 _BEND_PLACES = 6_000
 _BEND_PAIRS = 400
 _HALVINGS = 6
+_BESIDE_M = 1e-6  # nearer to the opening than this is the opening
 
 
-def falls(look: Look) -> list[Check]:
+def falls(look: Look, *, folds: tuple[tuple[Point, Point], ...] = ()) -> list[Check]:
     """Fall along the shortest way out, fall across it, and the falls that zones ask.
 
-    Where water may take more than one way (see ``WayOut``) the kinder counts.
+    Where water may take more than one way (see ``WayOut``) the kinder counts. On a fold itself a
+    difference of heights mixes the two planes, so no slope is taken there.
     """
     wishes = look.wishes
     clear = look.polygon.buffer(-CLEAR_M / 2, join_style="mitre")
     at_m = look.places_m[look.within(clear, look.places_m)]
+    if folds:
+        lines = shapely.union_all([shapely.LineString(fold) for fold in folds])
+        at_m = at_m[~np.asarray(shapely.dwithin(lines, shapely.points(at_m), CLEAR_M))]
     rise = look.rise(at_m)
     # A fold where water parts may lie up to one span of the straightedge off the half-way line.
     ways = WayOut(look.polygon, wishes.outlets, either_m=2 * wishes.straightedge_m)
@@ -152,7 +157,7 @@ def wall_run_falls(look: Look, outlet: Outlet) -> list[Check]:
     far, near = np.maximum(away[:-1], away[1:]), np.minimum(away[:-1], away[1:])
     outer_m = np.where(away[:-1] > away[1:], top_m[:-1], top_m[1:])
     inner_m = np.where(away[:-1] > away[1:], top_m[1:], top_m[:-1])
-    beside = near > 0.0
+    beside = near > _BESIDE_M
     if not beside.any():
         return [
             Check(

@@ -16,7 +16,7 @@ from scipy.sparse.csgraph import connected_components
 from overslab.ground.faults import Fault, Faulty
 from overslab.ground.notes import Assumption
 from overslab.ground.units import SYSTEMS
-from overslab.handbook.levelling import reading_deviation, rounding_deviation
+from overslab.handbook.instrument import reading_deviation, rounding_deviation
 from overslab.shots import faults
 from overslab.shots.records import FLOOR_KINDS, Kind, Reading, Survey
 from overslab.shots.wording import Wording, listed

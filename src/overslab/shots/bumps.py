@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from overslab.handbook.levelling import baarda_critical
+from overslab.handbook.adjustment import baarda_critical
 from overslab.shots.book import Book
 from overslab.shots.records import Bump
 from overslab.shots.wording import Wording, lines_in_words, listed

@@ -12,11 +12,8 @@ from overslab.ground.estimate import NORMAL_95
 from overslab.ground.notes import Assumption, Remark
 from overslab.ground.units.factors import INCH_M
 from overslab.handbook.checks import Check
-from overslab.handbook.levelling import (
-    allowable_by_setups,
-    beam_slope_from_error,
-    two_stand_slope,
-)
+from overslab.handbook.instrument import beam_slope_from_error, two_stand_slope
+from overslab.handbook.levelling import allowable_by_setups
 from overslab.handbook.working import Working, show
 from overslab.shots.book import Book
 from overslab.shots.wording import listed

@@ -7,15 +7,9 @@ from math import sqrt
 import numpy as np
 
 from overslab.ground.notes import Remark
-from overslab.handbook.levelling import (
-    baarda_critical,
-    height_from_reading,
-    height_of_instrument,
-    reading_deviation,
-    rounding_deviation,
-    unit_weight_deviation,
-    unit_weight_limit,
-)
+from overslab.handbook.adjustment import baarda_critical, unit_weight_deviation, unit_weight_limit
+from overslab.handbook.instrument import reading_deviation, rounding_deviation
+from overslab.handbook.levelling import height_from_reading, height_of_instrument
 from overslab.handbook.working import Working, show
 from overslab.shots.adjustment import Adjustment, adjust
 from overslab.shots.book import Book, open_book

@@ -14,7 +14,7 @@ from math import floor, isclose
 from overslab.ground.faults import Faulty
 from overslab.ground.units import read_rod_m
 from overslab.ground.units.factors import CENTIMETRE_M, FOOT_M, INCH_M, METRE_M
-from overslab.handbook.levelling import baarda_critical
+from overslab.handbook.adjustment import baarda_critical
 from overslab.shots.wording import Wording
 
 _FOOT_M, _INCH_M = float(FOOT_M), float(INCH_M)

@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from overslab.ground.notes import Remark
-from overslab.handbook.levelling import baarda_critical
+from overslab.handbook.adjustment import baarda_critical
 from overslab.shots.adjustment import Adjustment, Outlier, adjust, snoop
 from overslab.shots.book import Book
 from overslab.shots.bumps import Moved, split_at

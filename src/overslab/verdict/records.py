@@ -10,12 +10,16 @@ from numpy.typing import NDArray
 
 from overslab.ground.notes import Assumption, Remark
 from overslab.handbook.checks import Check
-from overslab.handbook.limits import Limit
+from overslab.handbook.limits import Advice, Limit
 from overslab.handbook.working import Working
 
 Point = tuple[float, float]
 Said = Literal["yes", "no", "not known"]
 System = Literal["unbonded", "bonded"]
+Topic = Literal[
+    "thickness", "structure", "ground", "cracks", "soundness", "water", "surface", "in the floor",
+    "loads", "weight", "mix",
+]  # fmt: skip
 Ruling = Literal[
     "over it, unbonded",
     "over it, bonded",
@@ -92,6 +96,8 @@ class Findings:
     heating_pipes: Said = "not known"
     tendons: Said = "not known"
     lift_posts: Said = "not known"
+    lift_on_own_pads: Said = "not known"  # its feet stand on pads that are no part of the top
+    heating_pipe_depth_m: float | None = None  # cover over the pipes, as proven
     subgrade_pa_per_m: float | None = None
     loads: tuple[LoadOnTop, ...] = ()
 
@@ -110,30 +116,39 @@ class Practice:
     profile_least_csp: int
     pull_off_least_pa: float
     note: str = ""
+    taken: tuple[Assumption, ...] = ()  # what the owner left to common practice
 
 
 @dataclass(frozen=True, slots=True)
 class HeightLimit:
-    """A line on the plan that the new top must stay under: what decides how thick it can be."""
+    """A line on the plan that the new top must stay under: what decides how thick it can be.
+
+    ``a`` and ``b`` may be one place, such as a drain. With ``corners`` it is that whole area.
+    """
 
     name: str
     a: Point
     b: Point
     highest_m: float
     can_move_up_m: float = 0.0
+    corners: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One judged matter: what was found beside what is allowed, and what it means."""
 
-    topic: str  # "thickness", "soundness", "cracks", "ground", "water", "surface", "loads", "structure"
+    topic: Topic
     says: str
     weighs: Literal["good", "put right", "stop", "not known"]
     remedy: str = ""
+    if_bad: str = ""  # what becomes of the ruling if what is not known turns out bad
     check: Check | None = None
     published: tuple[Limit, ...] = ()  # what published sources say beside the owner's practice
     for_systems: tuple[System, ...] = ("unbonded", "bonded")
+    decisive_for: tuple[System, ...] = ()  # holds the ruling back while it is not good
+    engineer: bool = False  # for a licensed engineer; a stop that an engineer may lift
+    advice: tuple[Advice, ...] = ()  # what sources say in words where they give no number
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +161,8 @@ class SystemRoom:
     thinnest_possible_m: float | None  # least room under the height limits; None without limits
     tightest_at: str
     reasons: tuple[str, ...]
+    needs_moved: tuple[str, ...] = ()  # has room only when these are moved
+    if_less: str = ""  # what a smaller least thickness than the one wished would allow
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -166,8 +183,11 @@ class Verdict:
     added_weight_kg_per_m2: float | None
     loads: tuple[Check, ...]
     practice: Practice
-    # (ny, nx) on the old slab's lattice: room under a level through the lowest height limit; for maps.
     hollows: tuple[Hollow, ...]
+    provided: tuple[str, ...] = ()  # what the ruling leans on and nobody has looked at yet
+    no_drilling: tuple[str, ...] = ()  # why nobody drills, saws or cuts into the old slab
+    dry_floor: bool = False  # whether a dry floor may be promised
+    # (ny, nx) on the old slab's lattice: room under a level through the lowest height limit; maps.
     room_m: NDArray[np.float64] | None = field(default=None, metadata={"json": False})
     assumptions: tuple[Assumption, ...] = ()
     remarks: tuple[Remark, ...] = ()

@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 from overslab.faces.cli.tables import check_line, facts, foot, place, table
 from overslab.faces.cli.tops import best_top, fights, rules, side_by_side
+from overslab.faces.cli.touching import what_it_upsets
+from overslab.faces.cli.verdicts import lead_of, verdict_answer
 from overslab.ground.estimate import Estimate
 from overslab.ground.units import (
     Units,
@@ -56,7 +58,7 @@ def summary(walked: Walk) -> str:
     if top is None:
         lines += fights(walked.newtop, job)
     else:
-        pairs = [("top", top.title)]
+        pairs = [*lead_of(walked.verdict), ("top", top.title)]
         if walked.takeoff is not None:
             pairs.append(("concrete", _volume(walked.takeoff.total.volume_m3, units)))
         if walked.order is not None:
@@ -64,7 +66,15 @@ def summary(walked: Walk) -> str:
         lines.append(facts(pairs))
     heavy = [
         remark
-        for record in (walked.shots, walked.oldslab, walked.newtop, walked.takeoff, walked.order)
+        for record in (
+            walked.shots,
+            walked.oldslab,
+            walked.verdict,
+            walked.newtop,
+            walked.touches,
+            walked.takeoff,
+            walked.order,
+        )
         if record is not None
         for remark in record.remarks
         if remark.weight != "note"
@@ -316,7 +326,9 @@ def _order(order: Order, job: Job) -> list[str]:
 _ANSWERS: dict[str, Callable[..., list[str]]] = {
     "shots": _heights,
     "oldslab": _old_slab,
+    "verdict": verdict_answer,
     "newtop": _new_top,
+    "touches": what_it_upsets,
     "takeoff": _takeoff,
     "order": _order,
 }

@@ -151,7 +151,10 @@ def _inputs(entry: Formula, values: Sequence[str]) -> dict[str, Any]:
 
 def _choices(entry: Formula) -> dict[str, dict[str, Any]]:
     """What may be written for each value that is a word and not a number."""
-    hints = get_type_hints(entry.function)
+    try:
+        hints = get_type_hints(entry.function)
+    except NameError:  # arrays, whose type is loaded late; such a formula takes no words
+        return {}
     words = {key: get_args(hint) for key, hint in hints.items() if get_origin(hint) is Literal}
     yes_or_no = {key: {"yes": True, "no": False} for key, hint in hints.items() if hint is bool}
     return {key: {str(word): word for word in of_key} for key, of_key in words.items()} | yes_or_no
@@ -229,6 +232,8 @@ def _in_si(name: str, value: Any) -> str:
         return f"({'; '.join(_in_si(name, one) for one in value)})"
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if value is None:
+        return "none"
     number = f"{value:.{_SIGNIFICANT}g}" if isinstance(value, float) else str(value)
     unit = si_unit_of(name)
     return f"{number} {unit}".strip() if not unit.startswith("/") else f"{number}{unit}"
@@ -237,7 +242,7 @@ def _in_si(name: str, value: Any) -> str:
 def _also(name: str, value: Any) -> str:
     """The value as the trade says it, where that differs from the SI value."""
     row = suffix_of(name)
-    if isinstance(value, bool | str):
+    if value is None or isinstance(value, bool | str):
         return ""
     if row is suffix_of("plain") or row.says in ("time", "angle", "count", "money"):
         return ""

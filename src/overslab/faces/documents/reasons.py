@@ -178,6 +178,7 @@ def _remarks(walk: Walk) -> list[Remark]:
         walk.oldslab.remarks,
         walk.newtop.remarks,
         top.remarks if top else (),
+        walk.touches.remarks if walk.touches else (),
         walk.takeoff.remarks if walk.takeoff else (),
         walk.order.remarks if walk.order else (),
     )
@@ -260,6 +261,7 @@ def _all_workings(walk: Walk) -> list[tuple[str, tuple[Working, ...]]]:
         ("Old slab", walk.oldslab.workings),
         ("New top", walk.newtop.workings),
         ("Pad marks", _pad_workings(walk)),
+        ("Touches", walk.touches.workings if walk.touches else ()),
         ("Takeoff", walk.takeoff.workings if walk.takeoff else ()),
         ("Order", walk.order.workings if walk.order else ()),
     ]

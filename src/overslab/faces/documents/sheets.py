@@ -13,6 +13,7 @@ from overslab.faces.documents.pads import pads
 from overslab.faces.documents.paper import Layout
 from overslab.faces.documents.sections import sections
 from overslab.faces.documents.thickness import thickness
+from overslab.faces.documents.touches_sheet import touches_sheet
 from overslab.job.records import Walk
 from overslab.newtop.records import TopOption
 
@@ -36,6 +37,10 @@ def _with_top(lay: Callable[[Walk, TopOption], Layout]) -> Callable[[Walk], Layo
     return laid
 
 
+def _touches(walk: Walk) -> Layout | None:
+    return None if walk.touches is None else touches_sheet(walk, walk.touches)
+
+
 def _takeoff(walk: Walk) -> Layout | None:
     return None if walk.takeoff is None else quantities.takeoff_sheet(walk, walk.takeoff)
 
@@ -51,6 +56,7 @@ SHEETS: tuple[SheetKind, ...] = (
     SheetKind("thickness", "Thickness", "newtop", True, True, _with_top(thickness)),
     SheetKind("sections", "Sections", "newtop", True, True, _with_top(sections)),
     SheetKind("pads", "Pad marks", "newtop", True, True, _with_top(pads)),
+    SheetKind("touches", "Touches by trade", "touches", False, True, _touches),
     SheetKind("takeoff", "Concrete takeoff", "takeoff", False, True, _takeoff),
     SheetKind("order", "Concrete order", "order", False, True, _order),
     SheetKind(

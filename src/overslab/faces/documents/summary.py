@@ -125,6 +125,15 @@ def _answer(walk: Walk, top: TopOption) -> list[Block]:
             f"{_money(walk, top.bound_cost)} before heights are set to whole marks",
         )
     )
+    if walk.touches is not None:
+        failing, all_of_them = len(walk.touches.failing), len(walk.touches.touches)
+        pairs.append(
+            (
+                "what it upsets",
+                f"{failing} of {counted(all_of_them, 'thing', 'things')} it meets must be put "
+                "right or settled; the touches sheet says by whom",
+            )
+        )
     if top.moved:
         pairs.append(("moved", ", ".join(top.moved)))
     if top.left:

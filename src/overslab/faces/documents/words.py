@@ -91,6 +91,7 @@ def rests_on(walk: Walk, *, room: str) -> tuple[Assumption, ...]:
         "shots": walk.shots.assumptions,
         "oldslab": walk.oldslab.assumptions,
         "newtop": walk.newtop.assumptions,
+        "touches": walk.touches.assumptions if walk.touches else (),
         "takeoff": walk.takeoff.assumptions if walk.takeoff else (),
         "order": walk.order.assumptions if walk.order else (),
     }

@@ -23,8 +23,10 @@ from overslab.ground.units.factors import (
     HEATS,
     INCH_M,
     LITRE_M3,
+    MILLIMETRE_M,
     POUND_FORCE_N,
     POUND_KG,
+    PSF_PA,
     PSI_PA,
     SPEEDS,
     STEEL_AREAS,
@@ -42,7 +44,7 @@ Quantity = Literal[
     "evaporation", "area mass", "line mass", "mix mass", "dose", "coverage", "water rate",
     "steel area", "small area", "section modulus", "inertia", "expansion", "strain",
     "temperature difference", "temperature gradient", "kelvin", "heat", "activation", "maturity",
-    "vapour pressure",
+    "vapour pressure", "small length", "floor load",
 ]  # fmt: skip
 
 
@@ -93,6 +95,8 @@ _FEET_DIGITS: dict[Quantity, Digits] = {
     "activation": Digits(Fraction(1000), 1, "kJ/mol"),
     "maturity": Digits(Fraction(1), 0, "C-h"),
     "vapour pressure": Digits(PSI_PA, 3, "psi"),
+    "small length": Digits(INCH_M, 3, "in"),
+    "floor load": Digits(PSF_PA, 0, "psf"),
 }
 DIGITS: dict[System, dict[Quantity, Digits]] = {
     "feet-inches": _FEET_DIGITS,
@@ -127,6 +131,8 @@ DIGITS: dict[System, dict[Quantity, Digits]] = {
         "temperature gradient": Digits(Fraction(1), 1, "C/m"),
         "heat": Digits(Fraction(1000), 1, "kJ/kg"),
         "vapour pressure": Digits(Fraction(1000), 3, "kPa"),
+        "small length": Digits(MILLIMETRE_M, 2, "mm"),
+        "floor load": Digits(Fraction(1000), 1, "kPa"),
     },
 }
 # Stone and slump, in both feet systems: no plant sells stone in tenths of a foot.

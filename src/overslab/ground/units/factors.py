@@ -62,6 +62,7 @@ PRESSURES: dict[str, Fraction] = {
     "psi": PSI_PA,
     "ksi": 1000 * PSI_PA,
     "psf": PSF_PA,
+    "ksf": 1000 * PSF_PA,
     "pa": Fraction(1),
     "kpa": Fraction(1000),
     "mpa": Fraction(10**6),

@@ -43,7 +43,8 @@ class Kind:
 MIX_ENDINGS = tuple(
     f"{part}_kg_per_m3"
     for part in (
-        "cement", "cementitious", "water", "coarse", "fine", "aggregate", "mix", "ash", "slag",
+        "cement", "cementitious", "water", "coarse", "fine", "aggregate", "mix", "mass", "ash",
+        "slag",
     )
 )  # fmt: skip
 DOSE_ENDINGS = ("dose_kg_per_m3", "fibre_kg_per_m3", "fibres_kg_per_m3")
@@ -72,6 +73,10 @@ KINDS: tuple[Kind, ...] = (
     Kind(
         ("vapour_pa",), "vapour pressure", "a vapour pressure", "Pa", factors.PRESSURES,
         ("0.36 psi", "2.5 kPa"), 10**6,
+    ),
+    Kind(
+        ("added_pa", "weight_pa", "uniform_load_pa"), "floor load", "a load on a floor", "Pa",
+        factors.PRESSURES, ("125 psf", "6 kPa"), 10**9,
     ),
     Kind(
         ("kg_per_m2_s",), "evaporation", "a rate of evaporation", "kg/m2/s", factors.EVAPORATIONS,
@@ -118,11 +123,11 @@ KINDS: tuple[Kind, ...] = (
         ("64 in4", "26600000 mm4"), 10**3,
     ),
     Kind(
-        ("per_k",), "expansion", "an expansion by heat", "1/K", factors.EXPANSIONS,
+        ("per_k", "per_c"), "expansion", "an expansion by heat", "1/K", factors.EXPANSIONS,
         ("5.5e-6 per F", "10e-6 per C"), 1, -1,
     ),
     Kind(
-        ("strain",), "strain", "a strain", "m/m", factors.STRAINS,
+        ("strain", "strains", "strain_difference"), "strain", "a strain", "m/m", factors.STRAINS,
         ("500 millionths", "0.05 %"), 1, -1,
     ),
     Kind(

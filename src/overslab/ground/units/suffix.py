@@ -49,6 +49,7 @@ from overslab.ground.units.write import (
     write_share,
     write_size,
     write_slope,
+    write_small,
     write_temperature,
     write_thickness,
     write_volume,
@@ -151,8 +152,8 @@ SUFFIXES: tuple[Suffix, ...] = (
         "kg",
     ),
     Suffix(
-        ("water_m3", "ponded_volume_m3", "pond_m3"),
-        "standing water",
+        ("water_m3", "ponded_volume_m3", "pond_m3", "liquid_m3"),
+        "water and other liquids",
         lambda text, system: read_volume_m3(text, system=system),
         lambda value, units, _currency: write_water(value, units),
         "m3",
@@ -201,6 +202,14 @@ SUFFIXES: tuple[Suffix, ...] = (
         lambda value, units, _currency: write_size(value, units),
         "m",
     ),
+    Suffix(
+        ("deflection_m", "settlement_m", "amplitude_m", "opening_m", "crack_m"),
+        "small length",
+        lambda text, system: read_length_m(text, system=system),
+        lambda value, units, _currency: write_small(value, units),
+        "m",
+    ),
+    Suffix(("per_m",), "by length", _read_plain, _in_si("1/m"), "1/m"),
     Suffix(
         ("m",),
         "length",

@@ -64,6 +64,11 @@ def write_size(value_m: float, units: Units) -> str:
     return _finite(value_m, lambda: _inches(value_m, PLANT_MARK))
 
 
+def write_small(value_m: float, units: Units) -> str:
+    """What is finer than any rule: a bend, a settlement, a crack: ``0.021 in`` or ``0.53 mm``."""
+    return _quantity(value_m, "small length", units)
+
+
 def write_reading(value_m: float, units: Units) -> str:
     """A rod reading as the rod shows it: ``4' 11 1/2"``, ``4.96 ft`` or ``1.511 m``."""
     return write_height(value_m, units)

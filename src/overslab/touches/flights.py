@@ -1,0 +1,162 @@
+"""Stairs that stand on the floor or lead down from it: riser heights, their evenness, headroom."""
+
+from __future__ import annotations
+
+from overslab.handbook import building
+from overslab.handbook.building_checks import even_riser, risers_after
+from overslab.touches.gathering import HAIR_M, Gathered, Site
+from overslab.touches.places import Met, Place
+from overslab.touches.records import Remedy, Size, Stair, Trade
+
+# The riser at the floor as taped and as it follows from the shot of its tread: beyond this, ask.
+_AGREE_M = 0.010
+
+
+def stair(site: Site, flight: Stair) -> Gathered:
+    """The riser at the floor before and after, held against its flight."""
+    met = site.floor.along(flight.a, flight.b)
+    seen = Gathered(flight.name, "stair", met, moved=flight.name in site.moved)
+    if flight.headroom_m is not None:
+        most = met.risen_most
+        over_m = flight.headroom_m + most.before_m
+        room = seen.clearance(building.STAIR_HEADROOM, height_m=over_m, place=most)
+        if not room.passes:
+            seen.remedy(
+                Remedy(
+                    "Win back headroom over the foot (trim what hangs there, or shift the foot):",
+                    -room.margin,
+                    "carpenter",
+                    "before the pour",
+                    ready=f"headroom at {flight.name} is won back",
+                )
+            )
+    if flight.tread_m is None and not flight.risers_m:
+        seen.not_written(["the height of its lowest tread, or its risers"])
+        return seen
+    others = flight.risers_m[1:]
+    if not flight.risers_m:
+        others = (flight.riser_wanted_m,) if flight.riser_wanted_m is not None else ()
+        seen.not_written(["its risers, each measured; the wanted one stands for the others"])
+    _agreement(seen, flight)
+    first_m, place = _worst_first(flight, met, others)
+    _judge(seen, flight, first_m=first_m, others=others, place=place)
+    if flight.headroom_m is None:
+        seen.not_written(["headroom at its foot"])
+    if flight.goes == "up":
+        _feet(seen, flight)
+    return seen
+
+
+def _feet(seen: Gathered, flight: Stair) -> None:
+    """What stands on the old floor would be cast into the new one."""
+    rise_m = seen.met.risen_most.rise_m
+    if rise_m <= HAIR_M:
+        return
+    seen.remedy(
+        Remedy(
+            "Where its feet are wood, cut them off or keep them clear of the concrete, over",
+            rise_m,
+            "carpenter",
+            "before the pour",
+            ready=f"the feet of {flight.name} are clear of the new floor",
+        )
+    )
+    seen.warn(
+        f"{flight.name}: wood cast into concrete rots. Hold the flight up until its feet stand on "
+        "the new floor, and let nobody use it meanwhile."
+    )
+
+
+def _first_m(flight: Stair, place: Place) -> float:
+    """The riser at the floor on the new top at one place of the foot line."""
+    up = 1.0 if flight.goes == "up" else -1.0
+    if flight.tread_m is not None:
+        return up * (flight.tread_m - place.after_m)
+    first = flight.risers_m[:1]
+    return risers_after(risers_m=first, foot_raised_m=up * place.rise_m)[0]
+
+
+def _worst_first(flight: Stair, met: Met, others: tuple[float, ...]) -> tuple[float, Place]:
+    """The riser at the floor where it differs most from its flight, and the place."""
+    ends = (met.highest, met.lowest) if flight.tread_m is not None else _by_rise(met)
+    found = [(_first_m(flight, place), place) for place in ends]
+    if not others:
+        return max(found, key=lambda pair: pair[0])
+    return max(found, key=lambda pair: max(pair[0], *others) - min(pair[0], *others))
+
+
+def _by_rise(met: Met) -> tuple[Place, Place]:
+    return met.risen_most, met.risen_least
+
+
+def _agreement(seen: Gathered, flight: Stair) -> None:
+    """The first riser as taped, against the tread's shot less the old floor."""
+    if flight.tread_m is None or not flight.risers_m:
+        return
+    up = 1.0 if flight.goes == "up" else -1.0
+    shot_m = up * (flight.tread_m - float(seen.met.before_m.mean()))
+    if abs(shot_m - flight.risers_m[0]) > _AGREE_M:
+        seen.ask(
+            f"{flight.name}: the riser at the floor as taped and the tread as shot do not agree; "
+            "measure both again."
+        )
+
+
+def _judge(
+    seen: Gathered, flight: Stair, *, first_m: float, others: tuple[float, ...], place: Place
+) -> None:
+    every = (first_m, *others)
+    if others:
+        spread_m = max(every) - min(every)
+        even = seen.check(building.RISER_DIFFERENCE, found=spread_m, place=place)
+    else:
+        even = None
+    greatest = seen.check(building.RISER_MOST, found=max(every), place=place)
+    if (even is not None and not even.passes) or not greatest.passes or seen.moved:
+        _evened(seen, flight, first_m=first_m, others=others)
+
+
+def _evened(seen: Gathered, flight: Stair, *, first_m: float, others: tuple[float, ...]) -> None:
+    """All risers alike, in as many as come nearest to those the flight has; or one tread reset."""
+    trade: Trade = "carpenter" if flight.goes == "up" else "crew"
+    most_m = building.RISER_MOST.value
+    if not flight.risers_m[1:]:
+        wanted = min(flight.riser_wanted_m or most_m, most_m)
+        seen.remedy(
+            Remedy(
+                "Reset the tread at the floor, so that its riser comes out as wanted, by",
+                abs(first_m - wanted),
+                trade,
+                "before the pour",
+                cost=flight.move_cost,
+                ready=f"the tread of {flight.name} at the floor is reset",
+                sizes=(Size("riser left without that", "length_m", first_m),),
+            )
+        )
+        return
+    rise_m = max(0.0, first_m) + sum(others)
+    now = len(others) + 1
+    counts = [count for count in (now, now - 1, now + 1) if count > 0]
+    fits = [c for c in counts if rise_m / c <= most_m + HAIR_M] or [now + 1]
+    usual_m = sorted(others)[len(others) // 2]
+    # A flight keeps its count of risers when it can: another count moves every tread.
+    count = now if now in fits else min(fits, key=lambda c: abs(rise_m / c - usual_m))
+    riser_m = seen.show(even_riser, "each riser", rise_m=rise_m, risers=count)
+    sizes = [Size("risers", "risers_count", float(count))]
+    if count == now:
+        lifts, at_m = [], 0.0
+        for place, riser in enumerate((first_m, *others), start=1):
+            at_m += riser
+            lifts.append(place * riser_m - at_m)
+        sizes.append(Size("tread moved most, by", "length_m", max(map(abs, lifts))))
+    seen.remedy(
+        Remedy(
+            "Even the risers of the whole flight: each",
+            riser_m,
+            trade,
+            "after the pour",
+            cost=flight.move_cost,
+            sizes=tuple(sizes),
+            ready=f"how the risers of {flight.name} are evened is settled, and the day for it",
+        )
+    )
