@@ -9,8 +9,9 @@ import time
 from pathlib import Path
 
 FOLDER = Path(__file__).parent
-# In this order: what the owner gains, the surface, the top, the water, the whole walk.
-TABLES = ("ordering", "surface", "top", "ponding", "walk")
+# In this order: what the owner gains, the surface, the top, the water, the whole walk,
+# one formula.
+TABLES = ("ordering", "surface", "top", "ponding", "walk", "calc")
 
 
 def main() -> None:

@@ -1,9 +1,10 @@
 """A struck top of 20,000 pads: building and solving against the solver's own time, and cvxpy.
 
 The floor is a large dished slab with long waves and a wall of doors along its front. Ours is timed
-from the wishes to the heights: pad lines, ways of the water, every rule as rows, the solver, prices.
-The solver's own time is what HiGHS spends inside ``run`` on that very model. cvxpy is handed the
-finished matrix and the same solver, so that only its own work is added.
+from the wishes to the heights: pad lines, ways of the water, every rule as rows, solver, prices.
+The solver's own time is what HiGHS spends inside ``run`` meanwhile. cvxpy is handed the finished
+rows and the same solver: it builds the same model and hands it over whole. Because that takes the
+solver minutes at 20,000 pads, cvxpy gets a smaller floor of the same sort unless asked otherwise.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 
 from overslab.ground.estimate import Estimate
 from overslab.ground.lattice import lattice_over
-from overslab.ground.programme import Loaded, Programme
+from overslab.ground.programme import Programme, solve
 from overslab.handbook.checks import Check
 from overslab.newtop.model import Model, strips_model
 from overslab.newtop.padlines import grid_pads
@@ -28,6 +29,7 @@ from overslab.oldslab.records import FloorPlan, OldSlab, SurfaceFit
 Floats = NDArray[np.float64]
 GOAL = 1.2
 SPAN_M = 1.8  # between pad lines
+SMALLER = 3  # cvxpy gets a floor with this share of the bays either way
 
 
 class Waves:
@@ -109,8 +111,7 @@ def ours(oldslab: OldSlab, wishes: Wishes) -> tuple[Model, float, dict[str, floa
     model = strips_model(site, grid_pads(site))
     programme = model.programme()
     built = time.perf_counter()
-    loaded = Loaded(programme)
-    answer = loaded.solve()
+    answer = solve(programme, core=model.core())
     solved = model.read(answer)
     end = time.perf_counter()
     seconds = {"build": built - start, "solver": answer.solver_s, "all": end - start}
@@ -141,25 +142,33 @@ def main() -> None:
     ask = argparse.ArgumentParser(description=__doc__)
     ask.add_argument("--across", type=int, default=199, help="bays along the front")
     ask.add_argument("--deep", type=int, default=99, help="bays from front to back")
+    ask.add_argument("--whole", action="store_true", help="hand cvxpy the large floor too")
     given = ask.parse_args()
-    oldslab, wishes = made_up_floor(across=given.across, deep=given.deep)
-    model, cost, seconds = ours(oldslab, wishes)
-    programme = model.programme()
-    other, other_s = by_cvxpy(programme)
-    rows, columns = programme.rows.shape
-    print(f"top: {columns} pads, {rows} rows, {programme.rows.nnz} entries")
-    print(f"  build               {seconds['build']:8.2f} s")
-    print(f"  inside the solver   {seconds['solver']:8.2f} s")
-    print(f"  build and solve     {seconds['all']:8.2f} s")
-    ratio = seconds["all"] / seconds["solver"]
-    told = "met" if ratio <= GOAL else "missed"
-    print(f"  ours / solver       {ratio:8.2f}   goal at most {GOAL}: {told}")
-    print(f"  cvxpy, same rows    {other_s:8.2f} s")
-    print(f"  ours / cvxpy        {seconds['all'] / other_s:8.2f}")
+    _, _, large_s = told(across=given.across, deep=given.deep)
+    ratio = large_s["all"] / large_s["solver"]
+    met = "met" if ratio <= GOAL else "missed"
+    print(f"  ours / inside the solver {ratio:8.2f}   goal at most {GOAL}: {met}")
+    share = 1 if given.whole else SMALLER
+    model, cost, seconds = told(across=given.across // share, deep=given.deep // share)
+    other, other_s = by_cvxpy(model.programme())
+    print(f"  cvxpy, the same rows     {other_s:8.2f} s")
+    print(f"  ours / cvxpy             {seconds['all'] / other_s:8.2f}")
     gap = abs(cost - other) / abs(cost)
-    print(f"  least cost agrees to {gap:.1e} of itself")
+    print(f"  least costs differ by {gap:.1e} of themselves")
     if gap > 1e-5:
         raise SystemExit("the two least costs differ")
+
+
+def told(*, across: int, deep: int) -> tuple[Model, float, dict[str, float]]:
+    """One floor built and solved, with its times printed."""
+    model, cost, seconds = ours(*made_up_floor(across=across, deep=deep))
+    programme = model.programme()
+    rows, columns = programme.rows.shape
+    print(f"top: {columns} pads, {rows} rows, {programme.rows.nnz} entries")
+    print(f"  build                    {seconds['build']:8.2f} s")
+    print(f"  inside the solver        {seconds['solver']:8.2f} s")
+    print(f"  build and solve          {seconds['all']:8.2f} s")
+    return model, cost, seconds
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import importlib
 import json
+import math
 import pkgutil
 import sys
 from collections.abc import Iterator, Mapping
@@ -18,9 +19,13 @@ from pydantic import BaseModel
 
 import overslab
 from overslab.ground.faults import FaultKind, known_kinds
+from overslab.ground.units import Units, write_by_suffix
+from overslab.handbook.limits import Limit, known_tables, with_edition
+from overslab.handbook.sources import sources, topics
 from overslab.handbook.working import Formula, known_formulas
 
 FOLDER = Path(__file__).parent / "reference"
+REFERENCE_UNITS = Units("feet-inches", 0.0254 / 16)
 MADE = "<!-- Written by docs/make_reference.py from the program; do not edit by hand. -->\n"
 
 # shots.csv has no model of its own; what its columns mean is said here, once.
@@ -102,6 +107,64 @@ def formula(entry: Formula) -> str:
         f"- Worked number: `{cell(given)}` gives `{cell(printed)}`{within}\n",
     ]
     return "\n".join(lines)
+
+
+def limits() -> Iterator[str]:
+    yield "# Limits and tables\n"
+    yield (
+        "Every limit of the handbook by topic: what is taken until the owner says otherwise stands"
+        " first, marked *default*; sources that disagree are all kept. Then the printed tables.\n"
+    )
+    for topic, entries in topics():
+        yield f"## Limits: {topic}\n"
+        yield "| limit | value | source | known | note |\n|---|---|---|---|---|"
+        yield "\n".join(limit(entry) for entry in entries) + "\n"
+    for entry in sorted(known_tables(), key=lambda table: table.name):
+        yield f"## Table: {entry.name}\n"
+        heads = [f"{name} ({entry.printed_in[name]})" if name in entry.printed_in else name
+                 for name in entry.columns]  # fmt: skip
+        yield f"| {' | '.join(heads)} |\n|{'---|' * len(heads)}"
+        yield "\n".join(f"| {' | '.join(map(digits, row))} |" for row in entry.rows) + "\n"
+        cited = with_edition(entry.source, entry.edition)
+        note = f" Note: {cell(entry.note)}." if entry.note else ""
+        yield f"Source: {cell(cited)} ({entry.known}).{note}\n"
+
+
+def digits(value: float | str) -> str:
+    if isinstance(value, str):
+        return cell(value)
+    return f"{value:.6g}" if math.isfinite(value) else "no limit"
+
+
+def limit(entry: Limit) -> str:
+    value = entry.printed or write_by_suffix(entry.quantity, entry.value, REFERENCE_UNITS)
+    value = f"{entry.bound} {value}"
+    name = f"{entry.name} *default*" if entry.practice else entry.name
+    cited = with_edition(entry.source, entry.edition)
+    return f"| {cell(name)} | {value} | {cell(cited)} | {entry.known} | {cell(entry.note)} |"
+
+
+def sources_page() -> Iterator[str]:
+    yield "# Sources\n"
+    yield (
+        "Everything the handbook takes from each publication. *read* was read in print or in a"
+        " stored copy (second hand where it says so), *memory* is to be confirmed before anybody"
+        " relies on it, *common practice* has no publication, *derived* is arithmetic.\n"
+    )
+    for source in sources(only=own_formulas()):
+        yield f"## {source.title}\n"
+        yield "\n".join(
+            [
+                *(f"- formula `{one.name}`: {cell(one.source)} ({one.known})"
+                  for one in source.formulas),
+                *(f"- table: {cell(one.name)} ({one.known})" for one in source.tables),
+                *(f"- limit, {one.topic}: {cell(one.name)}"
+                  + (f", {cell(one.edition)}" if one.edition not in source.title else "")
+                  + f" ({one.known})" for one in source.limits),
+                *(f"- advice, {one.topic}: {cell(one.says)} ({one.known})"
+                  for one in source.advice),
+            ]
+        ) + "\n"  # fmt: skip
 
 
 def faults() -> Iterator[str]:
@@ -246,6 +309,8 @@ def pages() -> dict[str, str]:
     load_everything()
     made = {
         "formulas.md": formulas(),
+        "limits.md": limits(),
+        "sources.md": sources_page(),
         "faults.md": faults(),
         "commands.md": commands(),
         "job-file.md": job_folder(),

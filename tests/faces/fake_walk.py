@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from made_up_touches import made_up_touches
+from made_up_verdict import made_up_verdict
 
 from overslab.ground.estimate import Estimate
 from overslab.ground.lattice import lattice_over
@@ -147,10 +149,17 @@ def fake_walk(
     )
     oldslab = _oldslab(plan, old, lattice, old_m, heights)
     newtop = _newtop(wishes, plan, lattice, old, new, old_m, new_m, fits=fits, pads=pads)
-    if not fits:
-        return Walk(job, heights, oldslab, newtop, None, None)
-    takeoff = _takeoff()
-    return Walk(job, heights, oldslab, newtop, takeoff, _order(job))
+    verdict = made_up_verdict(word=word, inside=lattice.inside, crack=plan.breaks[0].name)
+    return Walk(
+        job=job,
+        shots=heights,
+        oldslab=oldslab,
+        verdict=verdict,
+        newtop=newtop,
+        touches=made_up_touches(word=word, datum_m=DATUM) if fits else None,
+        takeoff=_takeoff() if fits else None,
+        order=_order(job) if fits else None,
+    )
 
 
 def _survey(system, word):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from made_up_touches import made_up_touches
+from made_up_verdict import made_up_verdict
 
 from overslab.ground.estimate import Estimate
 from overslab.ground.lattice import lattice_over
@@ -292,7 +294,9 @@ def made_up_walk(*, feasible: bool = True) -> Walk:
         job=made_up_job(),
         shots=made_up_heights(),
         oldslab=made_up_old_slab(),
+        verdict=made_up_verdict(),
         newtop=made_up_new_top(feasible=feasible),
+        touches=made_up_touches() if feasible else None,
         takeoff=made_up_takeoff() if feasible else None,
         order=made_up_order() if feasible else None,
     )

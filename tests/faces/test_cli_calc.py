@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
+import sys
 
 import pytest
 from typer.testing import CliRunner, Result
 
 from overslab.faces.cli.calculate import formulas
-from overslab.faces.cli.main import app
+from overslab.faces.cli.main import app, run
 from overslab.faces.cli.outcome import ExitCode
 
 
@@ -94,6 +95,34 @@ def test_a_word_that_cannot_stand_there_brings_the_words_that_can() -> None:
     assert result.exit_code == ExitCode.FAULTY
     assert "one of: none, mild, moderate, severe" in result.stderr
     assert "did you mean moderate?" in result.stderr
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("drop_over_run", "slope=1%", "run_m=3"),
+        ("drop_over_run", "--json", "slope=1%", "run_m=3"),
+        ("drop_over_run", "slope=1%"),
+        ("no_such_formula",),
+        (),
+        ("--json",),
+        ("--help",),
+        ("drop_over_run", "--jsno"),
+    ],
+)
+def test_the_short_way_of_a_plain_line_answers_as_the_whole_parser(
+    words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "argv", ["overslab", "calc", *words])
+    try:
+        run()
+    except SystemExit as ended:
+        code = ended.code or 0
+    else:
+        code = 0
+    shown = capsys.readouterr()
+    whole = calc(*words)
+    assert (code, shown.out, shown.err) == (whole.exit_code, whole.stdout, whole.stderr)
 
 
 def test_without_a_name_every_formula_is_listed() -> None:

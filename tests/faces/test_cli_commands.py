@@ -117,11 +117,20 @@ def test_a_command_that_is_not_understood_ends_with_2(words: tuple[str, ...]) ->
 
 # What each answer must hold, worked out by hand from the made-up records: 24 m2 is 258.3 sq ft,
 # 30.48 m is 100 ft, 1/96 is 1/8 in per ft, 0.6 mm is under half of 1/16 in, 27.579 MPa is
-# 4000 psi.
+# 4000 psi, 183 kg/m2 is 37.48 lb/ft2, 0.6 m2 is 6.46 sq ft.
 ANSWERS = {
     "shots": """100' 0"|under 1/16"|A1|line 9|a foot|Set-up 2 moved|Read A1 again""",
     "oldslab": """258 sq ft|181 deg|crack K|3/8"|1/2"|5.3 gal|20.0 %""",
+    "verdict": (
+        "Ruling: over it, unbonded|37.5 lb/ft2|6 sq ft|PUT RIGHT (unbonded): crack K"
+        """|found 3/8", allowed at most 1/4": DOES NOT HOLD|NOT KNOWN|an invented guide"""
+        "|Provided that|For a licensed engineer|would change"
+    ),
     "newtop": "> plane|wishes fight|$600.00|$597.50|3 1/4 in|$12.50|$30.00|7.0 %|1/8 in/ft",
+    "touches": (
+        """100' 4"|NOT MET, moved|big door: 2", allowed at most 1/2": DOES NOT HOLD|[ ] owner:"""
+        """|For the carpenter|Trim the boards by 1/4"|its ramp 2' 0" ($640.00)"""
+    ),
     "takeoff": "4.00 yd3 ± 0.20 yd3|4.02 yd3|1.00 yd3 more|cannot be done",
     "order": "4.50 yd3 in 2 loads: 1 firm, 1 will-call|4.0 %|$760.00|4000 psi|no salt",
 }

@@ -68,6 +68,10 @@ def test_rows_that_join_when_broken_give_the_same_answer(seed: int) -> None:
 def test_choices_are_those_of_trying_them_all(seed: int) -> None:
     programme = made_up(seed, whole=3)
     answer = solve(programme)
+    some = np.arange(len(programme.row_low)) % 3 == 0
+    grown = solve(programme, core=some)
+    assert grown.cost == pytest.approx(answer.cost, rel=1e-6)
+    assert grown.duals is not None
     tried = []
     for choice in product((0.0, 1.0), repeat=3):
         held = Programme(

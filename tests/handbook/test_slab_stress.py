@@ -7,7 +7,7 @@ from math import pi, sqrt
 
 import pytest
 from as_printed import answer
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from overslab.ground.faults import Faulty
@@ -162,8 +162,7 @@ def test_equivalent_radius_has_no_great_step_where_the_rule_changes():
 )
 def test_stress_and_deflection_follow_the_load_and_are_worst_where_the_slab_ends(h, a, k, load):
     stiff = slab.stiffness_radius(modulus_pa=2.5e10, slab_thickness_m=h, subgrade_pa_per_m=k)
-    if 1.772 * a >= stiff:
-        return
+    assume(1.772 * a < stiff)
     b = slab.equivalent_radius(contact_radius_m=a, slab_thickness_m=h)
     common = {"slab_thickness_m": h, "stiffness_radius_m": stiff}
     inside = slab.interior_stress(load_n=load, equivalent_radius_m=b, **common)

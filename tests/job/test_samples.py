@@ -68,7 +68,7 @@ def test_every_section_of_the_starter_can_be_switched_on(tmp_path: Path) -> None
     start_job(tmp_path)
     path = tmp_path / "job.toml"
     lines = path.read_text(encoding="utf-8").split("\n")
-    wanted = ("# [[", "# [survey.two")
+    wanted = ("# [[", "# [survey.two", "# [findings]", "# [practice]")
     on, inside = [], False
     for line in lines:
         inside = line.startswith(wanted) or (inside and line.startswith("# "))
@@ -76,7 +76,7 @@ def test_every_section_of_the_starter_can_be_switched_on(tmp_path: Path) -> None
     text = "\n".join(on)
     for shot in ("T1", "H1", "N1", "D1", "AP1"):
         text = text.replace(f'"shot {shot}"', '"shot S1"')
-    assert text.count("\n[[") == 14
+    assert text.count("\n[[") == 17
     path.write_text(text, encoding="utf-8")
     job = read_job(tmp_path)
     assert {edge.kind for edge in job.asked.edges} == {"door", "stair", "threshold", "line"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any
 
@@ -15,6 +15,7 @@ import overslab.oldslab
 import overslab.order
 import overslab.shots
 import overslab.takeoff
+import overslab.touches
 from overslab.job import read_job, walk
 from overslab.job.steps import STEPS
 
@@ -25,10 +26,12 @@ class Rooms:
 
     asked: list[tuple[str, tuple[Any, ...]]]
     gives: dict[str, Any]
+    named: dict[str, dict[str, Any]] = field(default_factory=dict)
 
     def verb(self, name: str) -> Callable[..., Any]:
-        def run(*given: Any) -> Any:
+        def run(*given: Any, **named: Any) -> Any:
             self.asked.append((name, given))
+            self.named[name] = named
             return self.gives.get(name, name)
 
         return run
@@ -56,8 +59,13 @@ def test_rooms_are_asked_in_the_order_of_work(rooms: Rooms, put_down: PutDown) -
     assert heard == [f"{step.room}: {step.question}" for step in STEPS]
     given = dict(rooms.asked)
     assert given["oldslab"] == (job.plan, walked.shots)
+    assert given["verdict"] == ("oldslab", job.findings, job.practice)
+    (limit,) = rooms.named["verdict"]["limits"]
+    assert limit.highest_m == pytest.approx(30.0 + 0.25 * 0.0254)
     assert given["newtop"][0] == "oldslab"
     assert given["newtop"][1].edges[0].highest_m == pytest.approx(30.0 + 0.25 * 0.0254)
+    assert given["touches"][:2] == ("oldslab", walked.newtop)
+    assert given["touches"][2].overhead_doors[0].sill_m == pytest.approx(30.0)
     assert given["takeoff"] == ("oldslab", walked.newtop)
     assert given["order"] == ("takeoff", job.plant, job.mix)
     assert (walked.takeoff, walked.order) == ("takeoff", "order")
@@ -66,6 +74,7 @@ def test_rooms_are_asked_in_the_order_of_work(rooms: Rooms, put_down: PutDown) -
 def test_without_a_top_nothing_is_taken_off_or_ordered(rooms: Rooms, put_down: PutDown) -> None:
     rooms.gives["newtop"].chosen = None
     walked = walk(read_job(put_down()))
-    assert [name for name, _ in rooms.asked] == ["shots", "oldslab", "newtop"]
+    assert [name for name, _ in rooms.asked] == ["shots", "oldslab", "verdict", "newtop"]
+    assert walked.touches is None
     assert walked.takeoff is None
     assert walked.order is None

@@ -134,6 +134,40 @@ def test_a_kept_drain_is_met_and_every_way_runs_to_it() -> None:
     assert len(option(top, "planes").folds) >= 4
 
 
+U_SHAPE = ((0, 0), (9, 0), (9, 9), (6, 9), (6, 3), (3, 3), (3, 9), (0, 9))
+SLANTED = ((0.0, 0.0), (7.0, 0.0), (9.0, 4.0), (6.5, 8.0), (0.0, 6.0))
+
+
+@pytest.mark.parametrize(
+    ("kind", "outline", "outlets"),
+    [
+        ("strips", U_SHAPE, [((0.0, 9.0), (3.0, 9.0))]),
+        ("strips", SLANTED, [((9.0, 4.0), (6.5, 8.0))]),
+        ("strips", box(6, 8), [((2.0, 0.0), (4.0, 0.0), "mouth")]),
+        ("strips", box(6, 8), [((1.0, 4.0), (5.0, 4.0))]),
+        ("planes", box(10, 6), [((2.5, 3.0),), ((7.5, 3.0),)]),
+        ("planes", box(6, 6), [((1.0, 0.0), (3.0, 0.0)), ((6.0, 2.0), (6.0, 4.0))]),
+        ("strips", box(6, 6), [((1.0, 0.0), (3.0, 0.0)), ((6.0, 2.0), (6.0, 4.0))]),
+    ],
+)
+def test_water_leaves_floors_of_many_shapes(kind, outline, outlets) -> None:
+    """Round corners, at slanting walls, to a mouth, a slot, two drains, the corner of two doors."""
+    named = tuple(
+        Outlet(
+            f"outlet {number}",
+            tuple(point for point in line if not isinstance(point, str)),
+            "mouth" if "mouth" in line else "wall",
+        )
+        for number, line in enumerate(outlets)
+    )
+    wishes = wishes_of(kinds=(kind,), outlets=named, cross_fall=0.06, bend=0.06, greatest_fall=0.08)
+    found = made(wishes, outline=outline).options[0]
+    assert found.feasible
+    assert [rule.check.name for rule in found.rules if not rule.check.passes] == []
+    assert found.passes
+    assert found.drainage.reaches_outlet >= 0.999
+
+
 def test_a_post_is_gone_round() -> None:
     post = Hole("post", ((2.9, 3.9), (3.1, 3.9), (3.1, 4.1), (2.9, 4.1)))
     top = made(wishes_of(kinds=("plane", "strips")), holes=(post,))

@@ -3,7 +3,8 @@
 Lessons kept here so that no room has to learn them again: the model goes in whole as arrays; a
 solver that says "infeasible" is asked a second time without presolve, because presolve has been
 seen to call a feasible model infeasible; a model with yes/no columns has no duals, so the choices
-are fixed and the rest is solved again for prices; costs are scaled to about one before they go in.
+are fixed and the rest is solved again for prices; costs and rows are scaled to about one before
+they go in; rows that seldom bind join only when they are broken.
 Never fork a process after a solve: the solver keeps threads.
 """
 
@@ -99,6 +100,7 @@ class Loaded:
         self._mixed = programme.whole is not None and bool(programme.whole.any())
         largest = float(np.max(np.abs(programme.cost), initial=0.0))
         self._scale = largest if largest > 0 else 1.0
+        rows, self._row_scale = _levelled(programme.rows)
         self._highs: Any = _Quiet()  # type: ignore[no-untyped-call]
         for option, value in (
             ("parallel", "off"),
@@ -107,46 +109,73 @@ class Loaded:
             ("mip_abs_gap", 1e-9),
         ):
             self._highs.setOptionValue(option, value)
-        if not self._mixed:
-            self._highs.setOptionValue("solver", "simplex")
-        self._highs.passModel(_as_highs(programme, scale=self._scale))
+        self._method = "choose" if self._mixed else "simplex"
+        self._highs.setOptionValue("solver", self._method)
+        low, high = programme.row_low / self._row_scale, programme.row_high / self._row_scale
+        self._highs.passModel(
+            _as_highs(replace(programme, rows=rows, row_low=low, row_high=high), scale=self._scale)
+        )
 
     def change_rows(self, places: Places, *, low: Floats, high: Floats) -> None:
         """New limits for the rows at ``places``; ``low`` and ``high`` have one value a place."""
         if len(places):
+            scale = self._row_scale[places]
             self._highs.changeRowsBounds(
                 len(places),
                 np.asarray(places, dtype=np.int32),
-                np.asarray(low, dtype=np.float64),
-                np.asarray(high, dtype=np.float64),
+                np.asarray(low, dtype=np.float64) / scale,
+                np.asarray(high, dtype=np.float64) / scale,
             )
+
+    def add_rows(self, rows: sparse.csr_array, *, low: Floats, high: Floats) -> None:
+        """More rows below those that are there; the next solve goes on from where it stands."""
+        rows, scale = _levelled(rows)
+        self._row_scale = np.concatenate([self._row_scale, scale])
+        self._highs.addRows(
+            rows.shape[0],
+            low / scale,
+            high / scale,
+            rows.nnz,
+            rows.indptr[:-1].astype(np.int32),
+            rows.indices.astype(np.int32),
+            rows.data,
+        )
 
     def solve(self) -> Answer:
         """Solve as it stands, from the last basis when there is one."""
         began = time.perf_counter()
-        self._highs.run()
-        status = self._highs.getModelStatus()
-        if _STATUS.get(status) != "optimal":
+        status = self._run()
+        if status != "optimal":
             # Infeasible, or infeasible-or-unbounded: believed only without presolve.
-            self._highs.setOptionValue("presolve", "off")
-            self._highs.clearSolver()
-            self._highs.run()
-            status = self._highs.getModelStatus()
-            self._highs.setOptionValue("presolve", "choose")
+            status = self._run(presolve="off")
+        if status == "stopped" and not self._mixed:
+            status = self._run(solver="ipm")
         solver_s = time.perf_counter() - began
-        told: Status = _STATUS.get(status, "stopped")
         columns = len(self._programme.cost)
-        if told != "optimal":
+        if status != "optimal":
             nothing = np.full(columns, np.nan)
-            return Answer(told, np.nan, np.nan, nothing, None, solver_s)
+            return Answer(status, np.nan, np.nan, nothing, None, solver_s)
         solution = self._highs.getSolution()
         info = self._highs.getInfo()
         offset = self._programme.offset
         cost = float(info.objective_function_value) * self._scale + offset
         bound = cost if not self._mixed else float(info.mip_dual_bound) * self._scale + offset
-        duals = None if self._mixed else np.asarray(solution.row_dual) * self._scale
+        duals = None
+        if not self._mixed:
+            duals = np.asarray(solution.row_dual) * self._scale / self._row_scale
         x = np.asarray(solution.col_value, dtype=np.float64)
-        return Answer(told, cost, bound, x, duals, solver_s)
+        return Answer(status, cost, bound, x, duals, solver_s)
+
+    def _run(self, **otherwise: str) -> Status:
+        usual = {"presolve": "choose", "solver": self._method}
+        if otherwise:
+            self._highs.clearSolver()
+        for option, value in otherwise.items():
+            self._highs.setOptionValue(option, value)
+        self._highs.run()
+        for option in otherwise:
+            self._highs.setOptionValue(option, usual[option])
+        return _STATUS.get(self._highs.getModelStatus(), "stopped")
 
 
 def solve(programme: Programme, *, core: Bools | None = None) -> Answer:
@@ -155,42 +184,64 @@ def solve(programme: Programme, *, core: Bools | None = None) -> Answer:
     ``core`` (m,) marks rows to begin with; the others join when the answer breaks them. The answer
     is the same: without some rows the least cost is no higher, and in the end none is broken.
     """
-    return _whole(programme) if core is None else _from_core(programme, core)
+    if core is None:
+        return _whole(programme)
+    answer = _from_core(programme, core)
+    # Without all its rows it may be unbounded, or beyond the solver.
+    return _whole(programme) if answer.status in ("unbounded", "stopped") else answer
 
 
 def _from_core(programme: Programme, core: Bools) -> Answer:
-    rows = core.copy()
+    taken = np.flatnonzero(core)
+    outside = ~core
+    loaded = Loaded(_part(programme, taken))
     solver_s = 0.0
     while True:
-        taken = np.flatnonzero(rows)
-        part = replace(
-            programme,
-            rows=programme.rows[taken],
-            row_low=programme.row_low[taken],
-            row_high=programme.row_high[taken],
-        )
-        answer = _whole(part)
+        answer = loaded.solve()
         solver_s += answer.solver_s
-        if answer.status == "unbounded":
-            return _whole(programme)
         if answer.status != "optimal":
             return replace(answer, solver_s=solver_s)
         found = programme.rows @ answer.x
         broken = (found < programme.row_low - _BROKEN) | (found > programme.row_high + _BROKEN)
-        broken &= ~rows
-        if not broken.any():
-            duals = None
-            if answer.duals is not None:
-                duals = np.zeros(len(rows))
-                duals[taken] = answer.duals
-            return replace(answer, duals=duals, solver_s=solver_s)
-        rows |= broken
+        joining = np.flatnonzero(broken & outside)
+        if not len(joining):
+            break
+        outside[joining] = False
+        taken = np.concatenate([taken, joining])
+        loaded.add_rows(
+            programme.rows[joining],
+            low=programme.row_low[joining],
+            high=programme.row_high[joining],
+        )
+    held = answer.duals
+    if held is None:
+        priced = _priced(_part(programme, taken), answer)
+        held, solver_s = priced.duals, solver_s + priced.solver_s - answer.solver_s
+    duals = None
+    if held is not None:
+        duals = np.zeros(len(core))
+        duals[taken] = held
+    return replace(answer, duals=duals, solver_s=solver_s)
+
+
+def _part(programme: Programme, taken: Places) -> Programme:
+    return replace(
+        programme,
+        rows=programme.rows[taken],
+        row_low=programme.row_low[taken],
+        row_high=programme.row_high[taken],
+    )
 
 
 def _whole(programme: Programme) -> Answer:
     answer = Loaded(programme).solve()
     if answer.status != "optimal" or answer.duals is not None:
         return answer
+    return _priced(programme, answer)
+
+
+def _priced(programme: Programme, answer: Answer) -> Answer:
+    """The answer with the duals of the same programme, its choices held."""
     priced = Loaded(programme.fixed(answer.x)).solve()
     return replace(
         answer,
@@ -200,12 +251,24 @@ def _whole(programme: Programme) -> Answer:
     )
 
 
+def _levelled(rows: sparse.csr_array) -> tuple[sparse.csr_array, Floats]:
+    """Rows divided by their largest entry, and that entry: long chains of slopes need it."""
+    largest = np.zeros(rows.shape[0])
+    filled = np.flatnonzero(np.diff(rows.indptr))
+    if len(filled):
+        largest[filled] = np.maximum.reduceat(np.abs(rows.data), rows.indptr[filled])
+    largest[largest <= 0] = 1.0
+    data = rows.data / np.repeat(largest, np.diff(rows.indptr))
+    data[np.abs(data) < _SMALLEST_ENTRY] = 0.0
+    level = sparse.csr_array((data, rows.indices, rows.indptr), shape=rows.shape)
+    if not data.all():
+        level = level.copy()
+        level.eliminate_zeros()
+    return level, largest
+
+
 def _as_highs(programme: Programme, *, scale: float) -> highspy.HighsLp:
     rows = programme.rows
-    if np.any(np.abs(rows.data) < _SMALLEST_ENTRY):
-        rows = rows.copy()
-        rows.data[np.abs(rows.data) < _SMALLEST_ENTRY] = 0.0
-        rows.eliminate_zeros()
     model = highspy.HighsLp()
     model.num_row_, model.num_col_ = rows.shape
     model.col_cost_ = programme.cost / scale

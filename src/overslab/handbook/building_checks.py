@@ -17,7 +17,7 @@ from overslab.handbook.ranges import hold, within
 from overslab.handbook.working import formula
 
 # Sums of inches in metres miss by less than this; it is no part of any rule.
-HAIR_M = 1e-9
+_HAIR_M = 1e-9
 # A bevel is this flat or flatter to count as one: rise over run.
 BEVEL = 0.5
 _GEOMETRY = "geometry"
@@ -52,7 +52,7 @@ def check_after_topping(
 ) -> Check:
     """A height above the floor, less the topping, against a limit such as ``building.IGNITION``."""
     after = height_after_topping(before_m=before_m, topping_m=topping_m)
-    return limit.check(found=after, where=where, at=at, slack=HAIR_M)
+    return limit.check(found=after, where=where, at=at)
 
 
 def risers_after(
@@ -79,10 +79,8 @@ def riser_checks(
     """The greatest riser and the difference within the flight, each found against allowed."""
     hold(within("risers_count", len(risers_m), least=1), source=_GEOMETRY)
     return (
-        most.check(found=max(risers_m), where=where, slack=HAIR_M),
-        building.RISER_DIFFERENCE.check(
-            found=max(risers_m) - min(risers_m), where=where, slack=HAIR_M
-        ),
+        most.check(found=max(risers_m), where=where),
+        building.RISER_DIFFERENCE.check(found=max(risers_m) - min(risers_m), where=where),
     )
 
 
@@ -105,7 +103,7 @@ def riser_count(*, rise_m: float, riser_m: float) -> int:
         within("riser_m", riser_m, above=0, unit="in"),
         source=_GEOMETRY,
     )
-    return max(ceil(rise_m / riser_m - HAIR_M), 1)
+    return max(ceil(rise_m / riser_m - _HAIR_M), 1)
 
 
 @formula(
@@ -153,9 +151,9 @@ def ramp_run(*, rise_m: float, slope: float) -> float:
 
 def ramp_limit(*, rise_m: float, existing: bool) -> Limit:
     """The steepest ramp on an accessible way; existing sites allow more for a small rise."""
-    if existing and rise_m <= to_si(3, "in") + HAIR_M:
+    if existing and rise_m <= to_si(3, "in") + _HAIR_M:
         return building.RAMP_SLOPE_3_IN
-    if existing and rise_m <= to_si(6, "in") + HAIR_M:
+    if existing and rise_m <= to_si(6, "in") + _HAIR_M:
         return building.RAMP_SLOPE_6_IN
     return building.RAMP_SLOPE_ADA
 
@@ -171,8 +169,8 @@ def ramp_checks(
     )
     limit = ramp_limit(rise_m=rise_m, existing=existing)
     return (
-        limit.check(found=rise_m / run_m, where=where, slack=HAIR_M),
-        building.RAMP_RISE.check(found=rise_m, where=where, slack=HAIR_M),
+        limit.check(found=rise_m / run_m, where=where),
+        building.RAMP_RISE.check(found=rise_m, where=where),
     )
 
 
@@ -182,9 +180,9 @@ def level_change_check(*, step_m: float, bevel_slope: float | None, where: str =
     A bevel steeper than 1:2 counts as upright. What fails a bevel needs a ramp.
     """
     hold(within("step_m", step_m, least=0, unit="in"), source=ADA_2010)
-    beveled = bevel_slope is not None and bevel_slope <= BEVEL + HAIR_M
+    beveled = bevel_slope is not None and bevel_slope <= BEVEL + _HAIR_M
     limit = building.STEP_BEVELED if beveled else building.STEP_SQUARE
-    return limit.check(found=step_m, where=where, slack=HAIR_M)
+    return limit.check(found=step_m, where=where)
 
 
 def door_drop_check(
@@ -202,4 +200,4 @@ def door_drop_check(
         limit = building.EXIT_DROP_OUTSIDE
     else:
         limit = building.EXIT_DROP
-    return limit.check(found=drop_m, where=where, slack=HAIR_M)
+    return limit.check(found=drop_m, where=where)

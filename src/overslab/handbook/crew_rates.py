@@ -92,38 +92,33 @@ ADVICE = declare(
 )
 
 
+# The printed rate: 1 labour hour for 100 ft2.
+(MACHINE_TROWEL,) = declare_rows(
+    Row("floor finished in a labour hour, machine trowel", 100.0, _ESTIMATING, "", "read"),
+    topic="finishing rate",
+    quantity="each_hour_m2",
+    unit="ft2",
+    bound="is",
+)
+
+
 @formula(
-    equation="t = A*r",
-    symbols={"floor_m2": "A", "hours_per_m2": "r"},
+    equation="t = A/r",
+    symbols={"floor_m2": "A", "each_hour_m2": "r"},
     result=("labour_hours", "t"),
     source=f"{_ESTIMATING}: 1 labour hour for 100 ft2 by machine trowel",
     known="read",
     valid="any rate of a book or of the crew's own",
-    # Rate read; 600 ft2 = 55.7418 m2 by hand. 1 h for 100 ft2 is 0.107639 h for 1 m2.
-    example={"floor_m2": 55.7418, "hours_per_m2": 0.107639},
+    # Rate read; 600 ft2 by hand.
+    example={"floor_m2": 600.0, "each_hour_m2": 100.0},
     example_result=6.0,
+    printed_in={"floor_m2": "ft2", "each_hour_m2": "ft2"},
 )
-def finishing_hours(*, floor_m2: float, hours_per_m2: float) -> float:
+def finishing_hours(*, floor_m2: float, each_hour_m2: float) -> float:
     """Labour to finish a floor."""
     hold(
         within("floor_m2", floor_m2, least=0, unit="ft2"),
-        within("hours_per_m2", hours_per_m2, least=0),
+        within("each_hour_m2", each_hour_m2, above=0, unit="ft2"),
         source=_ESTIMATING,
     )
-    return floor_m2 * hours_per_m2
-
-
-# The printed rate of the machine trowel: 1 h for 100 ft2.
-MACHINE_TROWEL = declare_rows(
-    Row(
-        "labour hours for each 1 m2, machine trowel",
-        1 / 9.290304,
-        _ESTIMATING,
-        "",
-        "read",
-        "printed as 1 h for 100 ft2",
-    ),
-    topic="finishing rate",
-    quantity="hours_per_m2",
-    bound="is",
-)
+    return floor_m2 / each_hour_m2

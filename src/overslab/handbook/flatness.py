@@ -250,7 +250,8 @@ def overall_f_number(
     result=("least_readings", "n"),
     source=f"{ASTM_E1155}; A/30 read on a trade page, the rest from memory",
     known="memory",
-    valid="from 320 ft2; a smaller floor gives no result by the standard",
+    valid="from 320 ft2; a smaller floor gives no result by the standard; as remembered the rule"
+    " drops from 80 to 53 at 1600 ft2, so look at the print before relying on it",
     # By hand: 3000 / 30.
     example={"area_m2": 3000.0},
     example_result=100.0,

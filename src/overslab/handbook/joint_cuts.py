@@ -38,8 +38,8 @@ DEPTH_PRACTICE = declare_practice(
 )
 DEPTHS = declare_rows(
     Row("depth over thickness, also found", 0.2, _DEPTH, "", "read"),
-    Row("depth over thickness, low", 0.25, _CSA, "1994", "read"),
-    Row("depth over thickness, high", 1 / 3, _CSA, "1994", "read"),
+    Row("depth over thickness, low", 0.25, _CSA, "", "read"),
+    Row("depth over thickness, high", 1 / 3, _CSA, "", "read"),
     Row("depth over thickness, unbonded overlay, low", 0.25, _LESSON, "2014", "read"),
     Row("depth over thickness, unbonded overlay, high", 1 / 3, _LESSON, "2014", "read"),
     Row("depth over thickness, bonded, along the lane", 0.5, _LESSON, "2014", "read"),
@@ -82,7 +82,7 @@ EARLIEST = declare_rows(
     Row("conventional saw, hot, ACI", 4.0, _ACI_FIGURES, "", "memory"),
     Row("early-entry saw", 1.0, _WEB, "", "read", "after finishing; shallower cuts"),
     Row("early-entry saw, hot, ACI", 1.0, _ACI_FIGURES, "", "memory"),
-    Row("saw, CSA", 6.0, _CSA, "1994", "read"),
+    Row("saw, CSA", 6.0, _CSA, "", "read"),
     Row("transverse joints of pavement", 4.0, _GUIDE, "", "read"),
     topic=SAW_FROM,
     quantity="after_finishing_hours",
@@ -93,7 +93,7 @@ LATEST = declare_rows(
     Row("conventional saw, cold, ACI", 12.0, _ACI_FIGURES, "", "memory"),
     Row("early-entry saw", 4.0, _WEB, "", "read"),
     Row("early-entry saw, cold, ACI", 4.0, _ACI_FIGURES, "", "memory"),
-    Row("saw, CSA", 18.0, _CSA, "1994", "read"),
+    Row("saw, CSA", 18.0, _CSA, "", "read"),
     Row("transverse joints of pavement", 24.0, _GUIDE, "", "read"),
     topic=SAW_UNTIL,
     quantity="after_finishing_hours",

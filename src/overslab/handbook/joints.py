@@ -102,14 +102,14 @@ class SpacingRule:
 _LIMIT = "a panel at the top of the range or at 1.5:1 is at the limit; hot dry weather asks less"
 SPACING_RULES: tuple[SpacingRule, ...] = (
     SpacingRule(
-        "ACI 302, low", 24, to_si(18, "ft"), f"{_PRODUCER}, citing {ACI_302_1996}", "1996", "read"
+        "ACI 302, low", 24, to_si(18, "ft"), f"{_PRODUCER}, citing {ACI_302_1996}", "", "read"
     ),
     SpacingRule(
         "ACI 302, high",
         36,
         to_si(18, "ft"),
         f"{_PRODUCER}, citing {ACI_302_1996}",
-        "1996",
+        "",
         "read",
         "0 to 3 % of panels crack anyway",
     ),
@@ -119,8 +119,8 @@ SPACING_RULES: tuple[SpacingRule, ...] = (
     SpacingRule("feet as 2 times inches", 24, inf, _ELONGATED, "", "read", _LIMIT),
     SpacingRule("feet as 3 times inches", 36, inf, _ELONGATED, "", "read", _LIMIT),
     SpacingRule("15 ft whatever the depth", inf, to_si(15, "ft"), _DILEMMA, "", "read"),
-    SpacingRule("CSA, low", 24, 5.0, _CSA, "1994", "read"),
-    SpacingRule("CSA, high", 36, 5.0, _CSA, "1994", "read"),
+    SpacingRule("CSA, low", 24, 5.0, _CSA, "", "read"),
+    SpacingRule("CSA, high", 36, 5.0, _CSA, "", "read"),
     SpacingRule(
         "plain pavement under 6 in", inf, to_si(15, "ft"), _GUIDE, "", "read", "thinner than 6 in"
     ),
@@ -246,7 +246,7 @@ def panel_checks(
     example_result=12.0,
     printed_in={"slab_thickness_m": "in", "cap_m": "ft", "panel_m": "ft"},
 )
-def joint_spacing(*, slab_thickness_m: float, times_thickness: float, cap_m: float = inf) -> float:
+def joint_spacing(*, slab_thickness_m: float, times_thickness: float, cap_m: float) -> float:
     """Greatest length of a panel between joints."""
     hold(within("slab_thickness_m", slab_thickness_m, above=0, unit="in"), source=_PRODUCER)
     return min(times_thickness * slab_thickness_m, cap_m)

@@ -13,11 +13,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, TypeVar
 
-from overslab.ground.units import known_customary, to_customary, to_si
+from overslab.ground.units import known_customary, to_customary, to_si, write_customary
 from overslab.handbook.checks import Check
 from overslab.handbook.working import Known
 
 Bound = Literal["at least", "at most", "is"]
+# Part of a limit that sums of inches in metres may miss it by; no rule is that fine.
+NOISE = 1e-9
+
+
+def with_edition(source: str, edition: str) -> str:
+    """The source and its edition, said once."""
+    return source if not edition or edition in source else f"{source}, {edition}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +45,7 @@ class Limit:
     topic: str = ""
     bound: Bound = "at least"
     practice: bool = False
+    unit: str = ""  # the unit of print, where it is not that of ``quantity``
 
     def check(
         self,
@@ -47,7 +55,10 @@ class Limit:
         at: tuple[float, float] | None = None,
         slack: float = 0.0,
     ) -> Check:
-        """``found`` (SI) beside this limit; a value that only ``is`` limits nothing."""
+        """``found`` (SI) beside this limit; a value that only ``is`` limits nothing.
+
+        A value that meets the limit but for the noise of floating-point sums passes.
+        """
         if self.bound == "is":
             raise ValueError(f"{self.name}: a given value is no limit")
         return Check(
@@ -57,7 +68,7 @@ class Limit:
             comparison=self.bound,
             allowed=self.value,
             source=self.cited,
-            slack=slack,
+            slack=max(slack, NOISE * abs(self.value)),
             where=where,
             at=at,
         )
@@ -65,8 +76,15 @@ class Limit:
     @property
     def cited(self) -> str:
         """Source, edition and how the value is known, in one line."""
-        edition = f", {self.edition}" if self.edition else ""
-        return f"{self.source}{edition} ({self.known})"
+        return f"{with_edition(self.source, self.edition)} ({self.known})"
+
+    @property
+    def printed(self) -> str:
+        """The value as printed, such as ``1.95 mm``; empty where the print has no unit of its own.
+
+        A job's units would round it to the job's mark, and two sources could look the same.
+        """
+        return write_customary(self.value, self.unit) if self.unit else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +186,7 @@ def declare_rows(
                 note=row.note,
                 topic=topic,
                 bound=bound,
+                unit=unit,
             )
             for row in rows
         )
@@ -200,6 +219,7 @@ def declare_practice(
             topic=topic,
             bound=bound,
             practice=True,
+            unit=unit,
         )
     )[0]
 

@@ -67,23 +67,6 @@ LOCAL_PART = declare_rows(
     topic="floor class",
     quantity="part",
 )
-# ACI 117-10 Table 4.8.6.1, from memory: 10 ft straightedge, greatest gap of 90 % and of all.
-STRAIGHTEDGE_CLASSES = declare(
-    Table(
-        name="floor classes by a 10 ft straightedge",
-        topic="floor class",
-        columns=("floor_class", "most_of_nine_tenths_m", "most_of_all_m"),
-        rows=(
-            ("conventional", 0.5, 0.75),
-            ("moderately flat", 0.375, 0.625),
-            ("flat", 0.25, 0.375),
-        ),
-        source=f"{ACI_117}, Table 4.8.6.1",
-        edition="2010",
-        known="memory",
-        printed_in={"most_of_nine_tenths_m": "in", "most_of_all_m": "in"},
-    )
-)[0]
 # DIN 18202 Table 3, gaps in mm by distance of the points it rests on.
 DIN_TABLE = declare(
     Table(

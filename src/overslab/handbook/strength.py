@@ -30,6 +30,9 @@ ACI_209_CONSTANTS: dict[tuple[Curing, Cement], tuple[float, float]] = {
 }
 # s of EN 1992-1-1:2004, 3.1.2.
 EN_1992_CONSTANTS: dict[CementClass, float] = {"R": 0.20, "N": 0.25, "S": 0.38}
+_ACI_209_CURING = "kept moist or steam cured, near 70 F; a and b: " + ", ".join(
+    f"{curing} {cement} {a:g} and {b:g}" for (curing, cement), (a, b) in ACI_209_CONSTANTS.items()
+)
 _ZERO_K = 273.15
 _OLDEST_DAYS = 36_500.0
 _WEB_GUIDES = "general web guides to concrete slabs"
@@ -82,7 +85,7 @@ TRAFFIC_STRENGTHS = declare(
     result=("strength_share", "R"),
     source=f"{_ACI_209_GROWTH}: moist cured Type I at 7 days 0.70",
     known="memory",
-    valid="kept moist or steam cured, near 70 F; at 28 days it gives 1.007 and not 1.000",
+    valid=f"{_ACI_209_CURING}; at 28 days it gives 1.007 and not 1.000",
     example={"age_days": 7.0, "curing": "moist", "cement": "Type I"},
     example_result=0.70,
 )
@@ -101,7 +104,7 @@ def strength_share_aci_209(
     result=("age_days", "t"),
     source=f"{_ACI_209_GROWTH}, turned round: 70 % at 7 days, moist cured Type I",
     known="memory",
-    valid="kept moist or steam cured, near 70 F; a share below 1 / b, which is never reached",
+    valid=f"{_ACI_209_CURING}; a share below 1 / b, which is never reached",
     example={"strength_share": 0.70, "curing": "moist", "cement": "Type I"},
     example_result=7.0,
     example_within=0.02,  # 0.70 stands for 0.704

@@ -19,7 +19,7 @@ _FREE_FALL = 9.80665
 BEARING = declare_rows(
     Row("presumptive bearing of soil", 1500.0, "building codes", "", "memory"),
     topic="bearing of soil",
-    quantity="pressure_pa",
+    quantity="added_pa",
     unit="psf",
     bound="at most",
 )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import difflib
 import json
 from dataclasses import replace
-from pathlib import Path
 from typing import Any, TypeVar, get_origin
 
 from pydantic import BaseModel, ValidationError
@@ -14,7 +13,7 @@ from pydantic.fields import FieldInfo
 from overslab.ground.faults import Fault, Faulty
 from overslab.ground.units import System
 from overslab.job import faults
-from overslab.job.files import KeyPath, key_lines, parse_toml, place_of, read_text
+from overslab.job.files import KeyPath, key_lines, parse_toml, place_of
 from overslab.job.typed import Speech, told
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -24,9 +23,9 @@ SYSTEMS: tuple[System, ...] = ("feet-inches", "tenths", "metric")
 class Checked:
     """A file that was read, with the places of its keys for faults that are found later."""
 
-    def __init__(self, path: Path) -> None:
-        self.file = path.name
-        self.text = read_text(path)
+    def __init__(self, text: str, *, file: str) -> None:
+        self.file = file
+        self.text = text
         self.data: dict[str, Any] = parse_toml(self.text, file=self.file)
         self.lines = key_lines(self.text)
 

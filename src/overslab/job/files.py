@@ -16,7 +16,7 @@ _OTHER_BOMS = (
     (b"\xff\xfe", " (it looks like UTF-16)"),
     (b"\xfe\xff", " (it looks like UTF-16)"),
 )
-_NO_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+_NO_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
 
 # What the reader of TOML says, said in plain words.
 _WHY = {
@@ -36,17 +36,16 @@ KeyPath = tuple[str | int, ...]
 
 def read_text(path: Path) -> str:
     """The whole file as text with lines parted by ``\\n``; ``Faulty`` says what is in the way."""
+    return plain_text(text_of(path), file=path.name)
+
+
+def text_of(path: Path) -> str:
+    """The file as it was saved, to the last mark; ``Faulty`` when it is not UTF-8 text."""
     file = path.name
     if not path.exists():
         raise Faulty(faults.FILE_MISSING.met(value=str(path), place=file, file=file))
     try:
-        size = path.stat().st_size
-        if size > MOST_BYTES:
-            raise Faulty(
-                faults.FILE_TOO_BIG.met(
-                    value=f"{size:,} bytes", place=file, file=file, most=f"{MOST_BYTES:,}"
-                )
-            )
+        _no_bigger(path.stat().st_size, file=file)
         raw = path.read_bytes()
     except OSError as trouble:
         raise Faulty(
@@ -58,7 +57,7 @@ def read_text(path: Path) -> str:
                 faults.FILE_ENCODING.met(value=raw[:2], place=file, file=file, guess=guess)
             )
     try:
-        text = raw.decode("utf-8-sig")
+        return raw.decode("utf-8")
     except UnicodeDecodeError as trouble:
         line = trouble.object[: trouble.start].count(b"\n") + 1
         raise Faulty(
@@ -69,7 +68,13 @@ def read_text(path: Path) -> str:
                 guess="",
             )
         ) from None
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def plain_text(text: str, *, file: str) -> str:
+    """The same text with lines parted by ``\\n``; ``Faulty`` when it is no text of a job's file."""
+    size = len(text.encode("utf-8", "surrogatepass"))
+    _no_bigger(size, file=file)
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     bad = _NO_TEXT.search(text)
     if bad:
         line = text.count("\n", 0, bad.start()) + 1
@@ -81,6 +86,15 @@ def read_text(path: Path) -> str:
     if not any(_says_something(line) for line in text.split("\n")):
         raise Faulty(faults.FILE_EMPTY.met(value=f"{size} bytes", place=file, file=file))
     return text
+
+
+def _no_bigger(size: int, *, file: str) -> None:
+    if size > MOST_BYTES:
+        raise Faulty(
+            faults.FILE_TOO_BIG.met(
+                value=f"{size:,} bytes", place=file, file=file, most=f"{MOST_BYTES:,}"
+            )
+        )
 
 
 def _says_something(line: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,11 +13,12 @@ from overslab.ground.notes import Assumption
 from overslab.ground.units import System, Units
 from overslab.job import faults
 from overslab.job.checking import Checked
+from overslab.job.files import plain_text, read_text
 from overslab.job.floorplan import Plotter, Point
 from overslab.job.foundfacts import found_in, practice_in
 from overslab.job.jobfile import JobFile, MixFacts, SurveyFacts
 from overslab.job.ratesfile import RatesFile
-from overslab.job.records import Job
+from overslab.job.records import FolderTexts, Job
 from overslab.job.shotsfile import read_shots
 from overslab.job.touches import Touches
 from overslab.job.touchfacts import touches_asked
@@ -35,6 +37,10 @@ LASER = ("1/16 in", "100 ft")  # what makers of rotating lasers print
 LOSS, LOSS_GIVE_OR_TAKE = 0.04, 0.02  # common practice for a slab placed from the chute
 
 
+# Gives a file of the job by its name, as text with lines parted by "\n"; raises Faulty.
+Open = Callable[[str], str]
+
+
 def read_job(folder: Path) -> Job:
     """The job in a folder.
 
@@ -44,12 +50,26 @@ def read_job(folder: Path) -> Job:
     folder = Path(folder)
     if not folder.is_dir():
         raise Faulty(faults.FOLDER_MISSING.met(value=folder, place=folder.name))
+    return _read(lambda file: read_text(folder / file), folder=folder)
+
+
+def read_texts(texts: FolderTexts) -> Job:
+    """The job that these three texts would be in a folder; the same faults in the same words."""
+    by_file = {
+        JOB_FILE: texts.job_toml,
+        SHOTS_FILE: texts.shots_csv,
+        RATES_FILE: texts.rates_toml,
+    }
+    return _read(lambda file: plain_text(by_file[file], file=file), folder=None)
+
+
+def _read(open_: Open, *, folder: Path | None) -> Job:
     found: list[Fault] = []
-    source, facts = _job_file(folder, found)
-    rates = _rates_file(folder, facts, found)
+    source, facts = _job_file(open_, found)
+    rates = _rates_file(open_, facts, found)
     spoken = _units(facts, source=source, found=found) if facts and source else None
     plotter = Plotter(facts, source=source, spoken=spoken) if facts and source and spoken else None
-    readings = _shots_file(folder, facts, plotter, found)
+    readings = _shots_file(open_, facts, plotter, found)
     if facts is None or source is None or plotter is None:
         raise Faulty(found)
     assumed: list[Assumption] = []
@@ -110,9 +130,9 @@ class _AnyName(frozenset[str]):
         return True
 
 
-def _job_file(folder: Path, found: list[Fault]) -> tuple[Checked | None, JobFile | None]:
+def _job_file(open_: Open, found: list[Fault]) -> tuple[Checked | None, JobFile | None]:
     try:
-        source = Checked(folder / JOB_FILE)
+        source = Checked(open_(JOB_FILE), file=JOB_FILE)
     except Faulty as trouble:
         found.extend(trouble.faults)
         return None, None
@@ -124,10 +144,10 @@ def _job_file(folder: Path, found: list[Fault]) -> tuple[Checked | None, JobFile
         return source, None
 
 
-def _rates_file(folder: Path, facts: JobFile | None, found: list[Fault]) -> RatesFile | None:
+def _rates_file(open_: Open, facts: JobFile | None, found: list[Fault]) -> RatesFile | None:
     system = facts.job.units if facts else "feet-inches"
     try:
-        source = Checked(folder / RATES_FILE)
+        source = Checked(open_(RATES_FILE), file=RATES_FILE)
         rates = source.validate(RatesFile, speech=Speech(system=system, rod=system))
     except Faulty as trouble:
         found.extend(trouble.faults)
@@ -164,17 +184,15 @@ def _rates_file(folder: Path, facts: JobFile | None, found: list[Fault]) -> Rate
 
 
 def _shots_file(
-    folder: Path, facts: JobFile | None, plotter: Plotter | None, found: list[Fault]
+    open_: Open, facts: JobFile | None, plotter: Plotter | None, found: list[Fault]
 ) -> tuple[Reading, ...] | None:
-    if facts is None or plotter is None:
-        # Without the job's units and rod no cell can be judged; only look that it is there.
-        if not (folder / SHOTS_FILE).exists():
-            path = folder / SHOTS_FILE
-            found.append(faults.FILE_MISSING.met(value=path, place=SHOTS_FILE, file=SHOTS_FILE))
-        return None
     try:
+        text = open_(SHOTS_FILE)
+        if facts is None or plotter is None:
+            return None  # without the job's units and rod no cell can be judged
         return read_shots(
-            folder / SHOTS_FILE,
+            text,
+            file=SHOTS_FILE,
             system=facts.job.units,
             rod=facts.survey.rod,
             find=plotter.tape.find if plotter.tape else None,

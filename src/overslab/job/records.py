@@ -105,6 +105,15 @@ class TouchAsked:
     heights: tuple[HeightToFill, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class FolderTexts:
+    """The three files of a job folder as text; see ``read_texts``."""
+
+    job_toml: str
+    shots_csv: str
+    rates_toml: str
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Job:
     """Everything the owner wrote down, in SI, ready for the rooms."""

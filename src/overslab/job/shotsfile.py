@@ -5,14 +5,12 @@ from __future__ import annotations
 import csv
 from collections import Counter
 from collections.abc import Callable
-from pathlib import Path
 from typing import get_args
 
 from overslab.ground import units
 from overslab.ground.faults import Fault, Faulty
 from overslab.ground.units import System
 from overslab.job import faults
-from overslab.job.files import read_text
 from overslab.job.typed import LABEL, length_m, told
 from overslab.shots.records import Kind, Reading
 
@@ -30,15 +28,14 @@ Find = Callable[[str], Point]  # looks a grid label up; raises Faulty
 
 
 def read_shots(
-    path: Path, *, system: System, rod: System, find: Find | None
+    text: str, *, file: str, system: System, rod: System, find: Find | None
 ) -> tuple[Reading, ...]:
-    """Every reading of the file. ``find`` is None when no grid was taped.
+    """Every reading of the text of ``shots.csv``. ``find`` is None when no grid was taped.
 
     Raises ``Faulty`` with all faults of the file, each with its line.
     """
-    lines = read_text(path).split("\n")
-    book = _Book(file=path.name, system=system, rod=rod, find=find)
-    for number, line in enumerate(lines, start=1):
+    book = _Book(file=file, system=system, rod=rod, find=find)
+    for number, line in enumerate(text.split("\n"), start=1):
         book.take(number=number, line=line)
     return book.close()
 

@@ -32,5 +32,6 @@ LEVELS: tuple[str, ...] = (
     *(step.room for step in STEPS),
     "job",
     "faces.documents",
+    "faces.web",
     "faces.cli",
 )

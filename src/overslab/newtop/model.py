@@ -24,7 +24,7 @@ Floats = NDArray[np.float64]
 _REACH_M = 20.0
 # A dual that moves less than this share of the cost is none.
 _NO_MONEY = 1e-9
-# With more rows than this the places that ask for thickness join as they are needed.
+# With more rows than this those that seldom bind join as they are needed.
 _MANY_ROWS = 1500
 _FIRST_ROWS = 100
 
@@ -116,7 +116,7 @@ class Model:
 
     def solve(self, margins: Margins = NO_MARGINS) -> Solved | None:
         """The least-cost top; None when the rules leave none."""
-        answer = solve(self.programme(margins), core=self._core())
+        answer = solve(self.programme(margins), core=self.core())
         return None if answer.status != "optimal" else self.read(answer)
 
     def solve_each(self, ladder: Sequence[Margins], solved: Solved) -> Iterator[Solved | None]:
@@ -157,18 +157,20 @@ class Model:
         found = self.found(heights_m, moved)
         return float(max((low - found).max(initial=0.0), (found - high).max(initial=0.0)))
 
-    def _core(self) -> NDArray[np.bool_] | None:
-        """Rows to begin with where most are thickness at places that never bind."""
+    def core(self) -> NDArray[np.bool_] | None:
+        """Rows to begin with where there are many: falls, and thickness at a few places.
+
+        Bends, cross falls and thickness at most places never bind; they join when they are broken.
+        """
         rules = self.rules
-        count = len(rules.low)
-        if count < _MANY_ROWS or count < 10 * self.rows().shape[1]:
+        if len(rules.low) < _MANY_ROWS:
             return None
-        place = rules.names.index(words.LEAST_THICKNESS)
-        core = np.asarray(rules.low_rule != place)
-        thickness = np.flatnonzero(~core)
+        later = [words.LEAST_THICKNESS, words.BEND, words.CROSS_FALL]
+        core = ~np.isin(rules.low_rule, [rules.names.index(name) for name in later])
+        thickness = np.flatnonzero(rules.low_rule == rules.names.index(words.LEAST_THICKNESS))
         core[thickness[np.argsort(rules.low[thickness])[-_FIRST_ROWS:]]] = True
         core[thickness[:: max(1, len(thickness) // _FIRST_ROWS)]] = True
-        return core
+        return np.asarray(core)
 
     def _choices(self, solved: Solved) -> Floats:
         """One value a column of the programme: zeros, and which touches are moved."""

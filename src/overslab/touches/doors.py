@@ -21,7 +21,8 @@ _BOOKED = "the door technician has looked at {name}, says in writing how it meet
 def overhead_door(site: Site, door: OverheadDoor) -> Gathered:
     """The seal, the room above the tracks, the opening that is left, and water over the sill."""
     met = site.floor.along(door.a, door.b)
-    seen = Gathered(door.name, "overhead door", met, moved=door.name in site.moved)
+    moved, line = door.name in site.moved, (door.a, door.b)
+    seen = Gathered(door.name, "overhead door", met, moved=moved, line=line)
     high, low = met.highest, met.lowest
     up_m = high.after_m - door.sill_m
     seal = owners(clearances.SEAL, door.seal_takes_m)
@@ -158,7 +159,7 @@ def outside(
 ) -> Gathered:
     """The step at the drive, and whether water can come in: ``sill_m`` is that of its door."""
     met = site.floor.along(a, b)
-    seen = Gathered(ground.name, "outside", met, moved=moved)
+    seen = Gathered(ground.name, "outside", met, moved=moved, line=(a, b))
     high, low = met.highest, met.lowest
     dry = seen.check(clearances.WATER_KEPT_OUT, found=low.after_m - ground.height_m, place=low)
     if not dry.passes:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from overslab.handbook import building
-from overslab.handbook.building_checks import even_riser, risers_after
+from overslab.handbook.building_checks import even_riser, riser_count, risers_after
 from overslab.touches.gathering import HAIR_M, Gathered, Site
 from overslab.touches.places import Met, Place
 from overslab.touches.records import Remedy, Size, Stair, Trade
@@ -15,7 +17,8 @@ _AGREE_M = 0.010
 def stair(site: Site, flight: Stair) -> Gathered:
     """The riser at the floor before and after, held against its flight."""
     met = site.floor.along(flight.a, flight.b)
-    seen = Gathered(flight.name, "stair", met, moved=flight.name in site.moved)
+    moved, line = flight.name in site.moved, (flight.a, flight.b)
+    seen = Gathered(flight.name, "stair", met, moved=moved, line=line)
     if flight.headroom_m is not None:
         most = met.risen_most
         over_m = flight.headroom_m + most.before_m
@@ -38,9 +41,8 @@ def stair(site: Site, flight: Stair) -> Gathered:
         others = (flight.riser_wanted_m,) if flight.riser_wanted_m is not None else ()
         seen.not_written(["its risers, each measured; the wanted one stands for the others"])
     _agreement(seen, flight)
-    first_m, place = _worst_first(flight, met, others)
-    _judge(seen, flight, first_m=first_m, others=others, place=place)
-    if flight.headroom_m is None:
+    _judge(seen, flight, others)
+    if flight.headroom_m is None and flight.goes == "up":
         seen.not_written(["headroom at its foot"])
     if flight.goes == "up":
         _feet(seen, flight)
@@ -76,17 +78,11 @@ def _first_m(flight: Stair, place: Place) -> float:
     return risers_after(risers_m=first, foot_raised_m=up * place.rise_m)[0]
 
 
-def _worst_first(flight: Stair, met: Met, others: tuple[float, ...]) -> tuple[float, Place]:
-    """The riser at the floor where it differs most from its flight, and the place."""
-    ends = (met.highest, met.lowest) if flight.tread_m is not None else _by_rise(met)
-    found = [(_first_m(flight, place), place) for place in ends]
-    if not others:
-        return max(found, key=lambda pair: pair[0])
-    return max(found, key=lambda pair: max(pair[0], *others) - min(pair[0], *others))
-
-
-def _by_rise(met: Met) -> tuple[Place, Place]:
-    return met.risen_most, met.risen_least
+def _firsts(flight: Stair, met: Met) -> list[tuple[float, Place]]:
+    """The smallest and the greatest riser at the floor along the foot line, with their places."""
+    by_shot = flight.tread_m is not None
+    ends = (met.highest, met.lowest) if by_shot else (met.risen_most, met.risen_least)
+    return [(_first_m(flight, place), place) for place in ends]
 
 
 def _agreement(seen: Gathered, flight: Stair) -> None:
@@ -102,22 +98,26 @@ def _agreement(seen: Gathered, flight: Stair) -> None:
         )
 
 
-def _judge(
-    seen: Gathered, flight: Stair, *, first_m: float, others: tuple[float, ...], place: Place
-) -> None:
-    every = (first_m, *others)
+def _judge(seen: Gathered, flight: Stair, others: tuple[float, ...]) -> None:
+    firsts = _firsts(flight, seen.met)
+
+    def unevenness(first_m: float) -> float:
+        return max(first_m, *others) - min(first_m, *others)
+
+    greatest_m, place = max(firsts, key=lambda pair: pair[0])
+    checks = [
+        seen.check(building.RISER_MOST, found=max(greatest_m, *others, -inf), place=place),
+    ]
+    worst_m = greatest_m
     if others:
-        spread_m = max(every) - min(every)
-        even = seen.check(building.RISER_DIFFERENCE, found=spread_m, place=place)
-    else:
-        even = None
-    greatest = seen.check(building.RISER_MOST, found=max(every), place=place)
-    if (even is not None and not even.passes) or not greatest.passes or seen.moved:
-        _evened(seen, flight, first_m=first_m, others=others)
+        worst_m, place = max(firsts, key=lambda pair: unevenness(pair[0]))
+        checks.append(seen.check(building.RISER_DIFFERENCE, found=unevenness(worst_m), place=place))
+    if seen.moved or not all(check.passes for check in checks):
+        _evened(seen, flight, first_m=worst_m, others=others)
 
 
 def _evened(seen: Gathered, flight: Stair, *, first_m: float, others: tuple[float, ...]) -> None:
-    """All risers alike, in as many as come nearest to those the flight has; or one tread reset."""
+    """All risers alike, in as many as come nearest to those it has; or its one tread reset."""
     trade: Trade = "carpenter" if flight.goes == "up" else "crew"
     most_m = building.RISER_MOST.value
     if not flight.risers_m[1:]:
@@ -134,21 +134,22 @@ def _evened(seen: Gathered, flight: Stair, *, first_m: float, others: tuple[floa
             )
         )
         return
-    rise_m = max(0.0, first_m) + sum(others)
+    rise_m = first_m + sum(others)
+    if rise_m <= HAIR_M:
+        seen.stands_open = True
+        seen.warn(f"{flight.name}: the new floor comes up to its top or over it.")
+        return
     now = len(others) + 1
-    counts = [count for count in (now, now - 1, now + 1) if count > 0]
-    fits = [c for c in counts if rise_m / c <= most_m + HAIR_M] or [now + 1]
+    fewest = riser_count(rise_m=rise_m, riser_m=most_m)
     usual_m = sorted(others)[len(others) // 2]
-    # A flight keeps its count of risers when it can: another count moves every tread.
-    count = now if now in fits else min(fits, key=lambda c: abs(rise_m / c - usual_m))
+    # The count whose risers are nearest to those people's feet know moves the treads least.
+    count = min(range(fewest, max(fewest, now) + 1), key=lambda many: abs(rise_m / many - usual_m))
     riser_m = seen.show(even_riser, "each riser", rise_m=rise_m, risers=count)
     sizes = [Size("risers", "risers_count", float(count))]
-    if count == now:
-        lifts, at_m = [], 0.0
-        for place, riser in enumerate((first_m, *others), start=1):
-            at_m += riser
-            lifts.append(place * riser_m - at_m)
-        sizes.append(Size("tread moved most, by", "length_m", max(map(abs, lifts))))
+    if count <= now:
+        treads_m = [first_m + sum(others[:above]) for above in range(now)][now - count :]
+        moves_m = [abs(place * riser_m - at) for place, at in enumerate(treads_m, start=1)]
+        sizes.append(Size("tread moved most, by", "length_m", max(moves_m)))
     seen.remedy(
         Remedy(
             "Even the risers of the whole flight: each",

@@ -11,7 +11,7 @@ from overslab.handbook.checks import Check
 from overslab.handbook.limits import Limit
 from overslab.handbook.working import Working, show
 from overslab.touches.places import Floor, Met, Place
-from overslab.touches.records import Kind, Remedy, Touch
+from overslab.touches.records import Kind, Point, Remedy, Touch
 from overslab.touches.rules import WRITTEN_DOWN
 
 # Heights come out of sums of floating-point numbers; a hair's breadth is no difference.
@@ -36,6 +36,7 @@ class Gathered:
     kind: Kind
     met: Met
     moved: bool = False
+    line: tuple[Point, ...] = ()
     checks: list[Check] = field(default_factory=list)
     remedies: list[Remedy] = field(default_factory=list)
     remarks: list[Remark] = field(default_factory=list)
@@ -100,4 +101,5 @@ class Gathered:
             remedies=tuple(self.remedies),
             remarks=tuple(self.remarks),
             moved=self.moved,
+            line=self.line,
         )

@@ -105,7 +105,7 @@ def _seen(
 def _other_edge(site: Site, edge: Edge) -> Gathered:
     """A line of the wishes of which nothing more was written down; its heights were kept there."""
     met = site.floor.along(edge.a, edge.b)
-    seen = Gathered(edge.name, "line", met, moved=edge.name in site.moved)
+    seen = Gathered(edge.name, "line", met, moved=edge.name in site.moved, line=(edge.a, edge.b))
     if edge.kind in ("door", "threshold", "stair"):
         seen.not_written([f"all of this {edge.kind} but its height"])
     if seen.moved and edge.move is not None:

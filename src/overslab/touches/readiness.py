@@ -35,25 +35,24 @@ def readiness(touches: tuple[Touch, ...], *, drains: tuple[FloorDrain, ...]) -> 
     """
     if not touches:
         return ()
-    found: list[Ready] = [Ready(SIGNED, "owner")]
+    found: list[Ready] = []
     if any(not check.passes for touch in touches for check in touch.checks):
+        # First, for what the office says may change the heights that the owner signs.
         found.append(Ready(ASKED, "owner"))
-    first = tuple(one.what for one in found)
+    found.append(Ready(SIGNED, "owner", tuple(one.what for one in found)))
     for touch in touches:
-        found += _of_touch(touch, first=first, drains=drains)
+        found += _of_touch(touch, drains=drains)
     found.append(Ready(FROZEN, "crew", tuple(one.what for one in found)))
     return tuple(found)
 
 
-def _of_touch(
-    touch: Touch, *, first: tuple[str, ...], drains: tuple[FloorDrain, ...]
-) -> list[Ready]:
+def _of_touch(touch: Touch, *, drains: tuple[FloorDrain, ...]) -> list[Ready]:
     found: list[Ready] = []
-    waits = first
+    waits: tuple[str, ...] = (SIGNED,)
     for one in drains:
         if one.name == touch.name and one.plan == "bury" and one.may_be_abandoned != "yes":
             what = f"the local office has said in writing that {one.name} may be given up"
-            found.append(Ready(what, "owner", (SIGNED,), touch.name))
+            found.append(Ready(what, "owner", about=touch.name))
             waits = (*waits, what)
     told = dict.fromkeys((one.trade, one.ready) for one in touch.remedies if one.ready)
     for trade, what in sorted(told, key=lambda pair: TRADES.index(pair[0])):

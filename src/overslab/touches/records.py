@@ -184,6 +184,7 @@ class Touch:
     remedies: tuple[Remedy, ...]
     remarks: tuple[Remark, ...] = ()
     moved: bool = False  # moved instead of met
+    line: tuple[Point, ...] = ()  # its two ends, or the one place where it stands
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,8 @@ _NEAR_M = 1.5
 def side_door(site: Site, door: SideDoor, *, stairs: tuple[Stair, ...]) -> Gathered:
     """A doorway whose threshold stands over the new floor."""
     met = site.floor.along(door.a, door.b)
-    seen = Gathered(door.name, "side door", met, moved=door.name in site.moved)
+    moved, line = door.name in site.moved, (door.a, door.b)
+    seen = Gathered(door.name, "side door", met, moved=moved, line=line)
     high = met.highest
     sill_m = door.threshold_m
     over = seen.clearance(clearances.THRESHOLD, height_m=sill_m, place=high)

@@ -13,7 +13,7 @@ from overslab.touches.rules import owners
 def wall(site: Site, stretch: Wall) -> Gathered:
     """Siding, curb and outlet boxes over the new floor along a stretch of wall."""
     met = site.floor.along(stretch.a, stretch.b)
-    seen = Gathered(stretch.name, "wall", met)
+    seen = Gathered(stretch.name, "wall", met, line=(stretch.a, stretch.b))
     high = met.highest
     if stretch.siding_m is not None:
         clear = seen.clearance(building.SIDING_TO_CONCRETE, height_m=stretch.siding_m, place=high)
@@ -77,7 +77,7 @@ def _receptacle(seen: Gathered, box_m: float) -> None:
 def post(site: Site, one: Post) -> Gathered:
     """A post: wood stays out of the concrete, and the floor stays clear of the post."""
     met = site.floor.round(one.at, reach_m=max(0.1, 0.75 * one.size_m))
-    seen = Gathered(one.name, "post", met)
+    seen = Gathered(one.name, "post", met, line=(one.at,))
     high, most = met.highest, met.risen_most
     if one.base == "wood":
         if one.base_top_m is None:
@@ -121,7 +121,7 @@ def post(site: Site, one: Post) -> Gathered:
 def burner(site: Site, heater: Burner) -> Gathered:
     """The flame over the new floor; one that stands on the floor is lifted with it."""
     met = site.floor.round(heater.at)
-    seen = Gathered(heater.name, "burner", met)
+    seen = Gathered(heater.name, "burner", met, line=(heater.at,))
     high = met.highest
     feet = met.place(0)
     lift_m = feet.rise_m if heater.stands_on_floor else 0.0
@@ -163,7 +163,7 @@ def burner(site: Site, heater: Burner) -> Gathered:
 def drain(site: Site, one: FloorDrain) -> Gathered:
     """A drain kept, raised or buried."""
     met = site.floor.round(one.at, reach_m=0.02)
-    seen = Gathered(one.name, "drain", met, moved=one.name in site.moved)
+    seen = Gathered(one.name, "drain", met, moved=one.name in site.moved, line=(one.at,))
     at = met.place(0)
     over_m = at.after_m - one.rim_m
     if one.plan == "bury":

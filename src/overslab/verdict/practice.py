@@ -27,6 +27,7 @@ STARTS_FROM: dict[str, Limit] = {
     "profile_least_csp": old_slab.PROFILE_PRACTICE,
     "pull_off_least_pa": old_slab.PULL_OFF_PRACTICE,
 }
+COMMON = "common practice"
 GREATEST_CSP = 10  # the roughness grades of the ICRI run from 1 to 10
 
 
@@ -43,7 +44,7 @@ def common_practice(date: str) -> Practice:
         hollow_each_most_m2=values["hollow_each_most_m2"],
         profile_least_csp=int(values["profile_least_csp"]),
         pull_off_least_pa=values["pull_off_least_pa"],
-        note="common practice",
+        note=COMMON,
     )
 
 
@@ -73,8 +74,8 @@ def least_of(system: System, practice: Practice) -> float:
 
 def cited(practice: Practice) -> str:
     """The source of every limit of the practice, for a check."""
-    note = f", {practice.note}" if practice.note else ""
-    return f"owner's practice of {practice.date}{note}"
+    common = f", {COMMON}" if practice.note == COMMON else ""
+    return f"owner's practice of {practice.date}{common}"
 
 
 def practice_faults(practice: Practice, units: Units) -> list[Fault]:

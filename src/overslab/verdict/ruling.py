@@ -25,8 +25,13 @@ OVER_IT = ORDER[:2]
 
 
 def concerning(findings: Iterable[Finding], system: System | None) -> tuple[Finding, ...]:
-    """Findings that concern a system; all of them while there is none."""
-    return tuple(one for one in findings if system is None or system in one.for_systems)
+    """Findings that concern a system; while there is none, those that concern either alike."""
+    return tuple(
+        one
+        for one in findings
+        if system in one.for_systems
+        or (system is None and (len(one.for_systems) > 1 or one.topic == "thickness"))
+    )
 
 
 def holds_back(finding: Finding, system: System | None) -> bool:

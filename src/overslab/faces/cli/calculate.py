@@ -38,15 +38,23 @@ _FEET = Units("feet-inches", 0.0254 / 16)
 _SIGNIFICANT = 6
 
 
-def formulas() -> dict[str, Formula]:
-    """Every formula of every chapter, by name."""
-    for chapter in pkgutil.iter_modules(overslab.handbook.__path__):
-        importlib.import_module(f"overslab.handbook.{chapter.name}")
+def formulas(name: str = "") -> dict[str, Formula]:
+    """Every formula by name: of every chapter, or of the one chapter that holds ``name``."""
+    chapters = [found.name for found in pkgutil.iter_modules(overslab.handbook.__path__)]
+    # All the chapters take longer to load than one formula takes to work out.
+    holding = [chapter for chapter in chapters if name and _holds(chapter, name)]
+    for chapter in holding or chapters:
+        importlib.import_module(f"overslab.handbook.{chapter}")
     return {
         entry.name: entry
         for entry in known_formulas()
         if entry.function.__module__.startswith("overslab.handbook.")
     }
+
+
+def _holds(chapter: str, name: str) -> bool:
+    source = pkgutil.get_data("overslab.handbook", f"{chapter}.py")
+    return source is not None and f"\ndef {name}(".encode() in source
 
 
 def list_formulas(*, as_json: bool) -> None:
@@ -80,8 +88,9 @@ def list_formulas(*, as_json: bool) -> None:
 
 def calculate(name: str, values: Sequence[str], *, as_json: bool) -> None:
     """Work out one formula and print its working."""
-    known = formulas()
+    known = formulas(name)
     if name not in known:
+        known = formulas()
         near = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
         raise Faulty(
             faults.FORMULA_UNKNOWN.met(

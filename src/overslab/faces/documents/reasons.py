@@ -176,6 +176,7 @@ def _remarks(walk: Walk) -> list[Remark]:
     sources: tuple[Iterable[Remark], ...] = (
         walk.shots.remarks,
         walk.oldslab.remarks,
+        walk.verdict.remarks,
         walk.newtop.remarks,
         top.remarks if top else (),
         walk.touches.remarks if walk.touches else (),
@@ -259,6 +260,7 @@ def _all_workings(walk: Walk) -> list[tuple[str, tuple[Working, ...]]]:
     return [
         ("Shots", walk.shots.workings),
         ("Old slab", walk.oldslab.workings),
+        ("Verdict", walk.verdict.workings),
         ("New top", walk.newtop.workings),
         ("Pad marks", _pad_workings(walk)),
         ("Touches", walk.touches.workings if walk.touches else ()),

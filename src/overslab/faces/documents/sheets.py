@@ -14,6 +14,8 @@ from overslab.faces.documents.paper import Layout
 from overslab.faces.documents.sections import sections
 from overslab.faces.documents.thickness import thickness
 from overslab.faces.documents.touches_sheet import touches_sheet
+from overslab.faces.documents.verdict_map import verdict_map
+from overslab.faces.documents.verdict_sheet import verdict_sheet
 from overslab.job.records import Walk
 from overslab.newtop.records import TopOption
 
@@ -52,6 +54,8 @@ def _order(walk: Walk) -> Layout | None:
 SHEETS: tuple[SheetKind, ...] = (
     SheetKind("summary", "Summary", "job", False, False, summary.summary),
     SheetKind("old-floor", "Old floor", "oldslab", True, False, old_floor),
+    SheetKind("verdict", "Verdict", "verdict", False, False, verdict_sheet),
+    SheetKind("verdict-map", "Cracks and hollow places", "verdict", True, False, verdict_map),
     SheetKind("new-top", "New top", "newtop", True, True, _with_top(new_top)),
     SheetKind("thickness", "Thickness", "newtop", True, True, _with_top(thickness)),
     SheetKind("sections", "Sections", "newtop", True, True, _with_top(sections)),
@@ -66,7 +70,7 @@ SHEETS: tuple[SheetKind, ...] = (
         "assumptions", "Assumptions and remarks", "job", False, False, reasons.assumptions_sheet
     ),
     SheetKind("workings", "Workings", "job", False, False, reasons.workings_sheet),
-    SheetKind("cautions", "Cautions", "job", False, False, lambda _: cautions.cautions()),
+    SheetKind("cautions", "Cautions", "job", False, False, cautions.cautions),
 )
 
 

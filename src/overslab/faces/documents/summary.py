@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from overslab.faces.documents.blocks import Block, Bullets, Column, Facts, Heading, Para, Table
 from overslab.faces.documents.paper import Layout
+from overslab.faces.documents.verdict_sheet import ruling_words
 from overslab.faces.documents.words import STRUCTURE, assumption_line, counted
 from overslab.ground.notes import Remark
 from overslab.ground.units import (
@@ -23,7 +24,11 @@ from overslab.newtop.records import Fight, TopOption
 def summary(walk: Walk) -> Layout:
     """The summary sheet."""
     top = walk.newtop.top
-    blocks: list[Block] = [Heading("What is asked"), *_asked(walk)]
+    blocks: list[Block] = [
+        Facts((("verdict on the old slab", ruling_words(walk.verdict)),)),
+        Heading("What is asked"),
+        *_asked(walk),
+    ]
     if top is None:
         blocks += [Heading("The answer"), *_no_top(walk)]
     else:
@@ -260,7 +265,7 @@ def _to_settle(walk: Walk) -> list[Block]:
     """What a person must still answer or look at before a truck is called."""
     remarks: list[Remark] = []
     # What concerns the call to the plant stands on the order sheet.
-    for record in (walk.shots, walk.oldslab, walk.newtop, walk.takeoff):
+    for record in (walk.shots, walk.oldslab, walk.verdict, walk.newtop, walk.takeoff):
         remarks += record.remarks if record is not None else ()
     remarks += walk.newtop.top.remarks if walk.newtop.top else ()
     said = [fight.says for _, fight in _fights(walk)]

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from overslab.faces.documents.blocks import Block, Bullets, Column, Heading, Para, Table
-from overslab.faces.documents.paper import Layout
+from overslab.faces.documents.blocks import (
+    Block,
+    Bullets,
+    Column,
+    Figure,
+    Heading,
+    Para,
+    Table,
+)
+from overslab.faces.documents.drawing import INK
+from overslab.faces.documents.paper import Layout, page_of
+from overslab.faces.documents.plan_sheet import LARGE, PlanSheet, Room
+from overslab.faces.documents.plan_start import plan_sheet
 from overslab.faces.documents.words import assumption_line, counted
 from overslab.ground.units import write_by_suffix, write_height, write_length, write_money
-from overslab.handbook.checks import Check
 from overslab.job.records import Walk
 from overslab.touches.records import Ready, Remedy, Touch, Touches, Trade
 
@@ -19,16 +29,17 @@ _SAID: dict[Trade, str] = {
     "door technician": "For the door technician",
     "crew": "For our own crew",
 }
+_PLAN_HIGH = 105.0  # mm, so that the plan, the work and the cautions of a trade share a page
 
 
 def touches_sheet(walk: Walk, touches: Touches) -> Layout:
     """Before and after, the list that holds the date, then a page for each trade."""
     failing = len(touches.failing)
     answer = (
-        "Every rule holds where the new floor meets something."
-        if not failing
-        else f"{counted(failing, 'thing', 'things')} of {len(touches.touches)} run into a rule or "
-        "are not settled (bold below)."
+        f"{counted(failing, 'thing', 'things')} of {len(touches.touches)} that the new floor meets "
+        "must be put right or settled (bold below)."
+        if failing
+        else "Every rule that could be looked at holds where the new floor meets something."
     )
     blocks: list[Block] = [
         Para(answer, "strong"),
@@ -47,6 +58,7 @@ def _before_and_after(walk: Walk, touches: Touches) -> Table:
     units = walk.job.units
     rows = [
         (
+            str(number),
             touch.name,
             touch.kind,
             write_height(touch.before_m, units),
@@ -54,10 +66,11 @@ def _before_and_after(walk: Walk, touches: Touches) -> Table:
             write_length(touch.rise_m, units),
             _verdict(touch),
         )
-        for touch in touches.touches
+        for number, touch in enumerate(touches.touches, start=1)
     ]
     return Table(
         (
+            Column("", "right"),
             Column("what the floor meets", share=1),
             Column("kind"),
             Column("old floor", "right"),
@@ -67,7 +80,7 @@ def _before_and_after(walk: Walk, touches: Touches) -> Table:
         ),
         tuple(rows),
         strong=tuple(row for row, touch in enumerate(touches.touches) if not touch.passes),
-        name="Heights where the floor rises most along each; what runs into a rule in bold",
+        name="Heights where the floor rises most along each",
     )
 
 
@@ -90,10 +103,10 @@ def _readiness(touches: Touches) -> list[Block]:
         Table(
             (
                 Column("", "right"),
-                Column("done"),
+                Column("ready on"),
                 Column("what", share=1),
                 Column("who"),
-                Column("waits for", share=0.35),
+                Column("waits for", share=0.3),
             ),
             tuple(
                 (numbers[ready.what], "", ready.what, ready.trade, _waits(ready, numbers))
@@ -105,7 +118,7 @@ def _readiness(touches: Touches) -> list[Block]:
 
 
 def _waits(ready: Ready, numbers: dict[str, str]) -> str:
-    """Numbers of the lines it waits for; a long run is told as all of them."""
+    """Numbers of the lines it waits for; a long run is told by its ends."""
     if not ready.waits_for:
         return "nothing"
     places = [int(numbers[what]) for what in ready.waits_for]
@@ -115,8 +128,14 @@ def _waits(ready: Ready, numbers: dict[str, str]) -> str:
 
 
 def _to_answer(touches: Touches) -> list[Block]:
+    """Questions, and the cautions that hold for all; those of one touch stand with its trade."""
     asks = tuple(remark.text for remark in touches.remarks if remark.weight == "ask")
-    warns = tuple(remark.text for remark in touches.remarks if remark.weight == "warn")
+    handed_over = {text for trade in touches.trades for text in _cautions(touches, trade)}
+    warns = tuple(
+        remark.text
+        for remark in touches.remarks
+        if remark.weight == "warn" and remark.text not in handed_over
+    )
     blocks: list[Block] = []
     if asks:
         blocks += [Heading("To be answered by a person"), Bullets(asks, boxes=True)]
@@ -125,28 +144,45 @@ def _to_answer(touches: Touches) -> list[Block]:
     return blocks
 
 
+def _cautions(touches: Touches, trade: Trade) -> tuple[str, ...]:
+    about = {remedy.about for remedy in touches.work_of(trade)}
+    return tuple(
+        dict.fromkeys(
+            remark.text
+            for touch in touches.touches
+            if touch.name in about
+            for remark in touch.remarks
+            if remark.weight == "warn"
+        )
+    )
+
+
 def _trade_page(walk: Walk, touches: Touches, trade: Trade) -> list[Block]:
     """One trade's work by itself, to be handed over."""
     units = walk.job.units
-    places = {touch.name: touch for touch in touches.touches}
-    rows = [
-        (
-            f"{remedy.about} ({places[remedy.about].kind})",
-            remedy.told(lambda quantity, value: write_by_suffix(quantity, value, units)),
-            f"{write_height(places[remedy.about].before_m, units)} to "
-            f"{write_height(places[remedy.about].after_m, units)}",
-            remedy.when,
+    places = {touch.name: (n, touch) for n, touch in enumerate(touches.touches, start=1)}
+    rows = []
+    for remedy in _in_time(touches.work_of(trade)):
+        number, touch = places[remedy.about]
+        rows.append(
+            (
+                str(number),
+                f"{touch.name} ({touch.kind})",
+                remedy.told(lambda quantity, value: write_by_suffix(quantity, value, units)),
+                f"{write_height(touch.before_m, units)} to {write_height(touch.after_m, units)}",
+                remedy.when,
+            )
         )
-        for remedy in _in_time(touches.work_of(trade))
-    ]
     blocks: list[Block] = [
         Heading(_SAID[trade], fresh_page=True),
         Para(
             "Sizes are those of the new floor as drawn. Measure on site before anything is cut or "
             "ordered; where they differ, call us first."
         ),
+        _plan(walk, touches, trade),
         Table(
             (
+                Column("", "right", bold=True),
                 Column("where", share=0.8, bold=True),
                 Column("what", share=1.8),
                 Column("old to new floor", share=0.7),
@@ -158,12 +194,91 @@ def _trade_page(walk: Walk, touches: Touches, trade: Trade) -> list[Block]:
     waiting = tuple(ready.what for ready in touches.readiness if ready.trade == trade)
     if waiting:
         blocks += [Para("Before a pour date is set", "strong"), Bullets(waiting, boxes=True)]
+    cautions = _cautions(touches, trade)
+    if cautions:
+        blocks += [Para("Mind", "strong"), Bullets(cautions)]
+    signed = (Column("measured on site by, day", share=1), Column("done by, day", share=1))
+    blocks.append(Table(signed, (("", ""),), size=10.0))
     return blocks
+
+
+def _plan(walk: Walk, touches: Touches, trade: Trade) -> Figure:
+    """Where the trade's work lies, by the numbers of the touches."""
+    about = {remedy.about for remedy in touches.work_of(trade)}
+    mine = [(n, touch) for n, touch in enumerate(touches.touches, 1) if touch.name in about]
+    told = "; ".join(f"{number} {touch.name}" for number, touch in mine)
+    sheet = plan_sheet(
+        walk,
+        Room(page_of(walk).wide(landscape=False), _PLAN_HIGH),
+        title=f"Work of the {trade}",
+        told=f"Plan of the floor with the places of: {told}.",
+    )
+    for number, touch in mine:
+        _numbered(sheet, number, touch)
+    return Figure(sheet.finish())
+
+
+def _numbered(sheet: PlanSheet, number: int, touch: Touch) -> None:
+    """A dot at the middle of a line or at the place itself, and its number."""
+    ends = touch.line or (touch.at,)
+    x, y = (sum(axis) / len(ends) for axis in zip(*ends, strict=True))
+    spot = sheet.view.spot((x, y))
+    sheet.drawing.circle("marks", spot, radius=1.0, pen="mark", fill=INK, kind="touch")
+    sheet.point_label(
+        (str(number),),
+        spot,
+        layer="labels",
+        rank=1,
+        size=LARGE,
+        gap=2.0,
+        must=True,
+        bold=True,
+        kind="touch-number",
+        name=touch.name,
+    )
 
 
 def _in_time(work: tuple[Remedy, ...]) -> list[Remedy]:
     order = ("before the pour", "during the pour", "after the pour")
     return sorted(work, key=lambda remedy: order.index(remedy.when))
+
+
+def _rules(walk: Walk, touches: Touches) -> list[Block]:
+    units = walk.job.units
+    checks = [(touch, check) for touch in touches.touches for check in touch.checks]
+    if not checks:
+        return []
+    sources: dict[str, list[str]] = {}
+    for _, check in checks:
+        names = sources.setdefault(check.source, [])
+        if check.name not in names:
+            names.append(check.name)
+    return [
+        Heading("Each rule: found and allowed (for the office)", fresh_page=True),
+        Table(
+            (
+                Column("where", share=0.8),
+                Column("rule", share=1.5),
+                Column("found", "right"),
+                Column("allowed", "right"),
+                Column("holds"),
+            ),
+            tuple(
+                (
+                    touch.name,
+                    check.name,
+                    write_by_suffix(check.quantity, check.found, units),
+                    f"{check.comparison} {write_by_suffix(check.quantity, check.allowed, units)}",
+                    "yes" if check.passes else "NO",
+                )
+                for touch, check in checks
+            ),
+            size=8.0,
+            strong=tuple(row for row, (_, check) in enumerate(checks) if not check.passes),
+        ),
+        Para("Where each limit comes from", "strong"),
+        Bullets(tuple(f"{source}: {', '.join(names)}" for source, names in sources.items())),
+    ]
 
 
 def _costs(touches: Touches) -> list[Block]:
@@ -188,45 +303,3 @@ def _costs(touches: Touches) -> list[Block]:
             tuple(rows),
         ),
     ]
-
-
-def _rules(walk: Walk, touches: Touches) -> list[Block]:
-    units = walk.job.units
-    checks = [(touch, check) for touch in touches.touches for check in touch.checks]
-    if not checks:
-        return []
-    sources: dict[str, list[str]] = {}
-    for _, check in checks:
-        names = sources.setdefault(check.source, [])
-        if check.name not in names:
-            names.append(check.name)
-    return [
-        Heading("Each rule: found and allowed", fresh_page=True),
-        Table(
-            (
-                Column("where", share=0.8),
-                Column("rule", share=1.5),
-                Column("found", "right"),
-                Column("allowed", "right"),
-                Column("holds"),
-            ),
-            tuple(
-                (
-                    touch.name,
-                    check.name,
-                    write_by_suffix(check.quantity, check.found, units),
-                    f"{check.comparison} {write_by_suffix(check.quantity, check.allowed, units)}",
-                    _holds(check),
-                )
-                for touch, check in checks
-            ),
-            size=8.0,
-            strong=tuple(row for row, (_, check) in enumerate(checks) if not check.passes),
-        ),
-        Para("Where each limit comes from", "strong"),
-        Bullets(tuple(f"{source}: {', '.join(names)}" for source, names in sources.items())),
-    ]
-
-
-def _holds(check: Check) -> str:
-    return "yes" if check.passes else "NO"

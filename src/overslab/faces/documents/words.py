@@ -90,6 +90,7 @@ def rests_on(walk: Walk, *, room: str) -> tuple[Assumption, ...]:
         "job": walk.job.assumptions,
         "shots": walk.shots.assumptions,
         "oldslab": walk.oldslab.assumptions,
+        "verdict": walk.verdict.assumptions,
         "newtop": walk.newtop.assumptions,
         "touches": walk.touches.assumptions if walk.touches else (),
         "takeoff": walk.takeoff.assumptions if walk.takeoff else (),
