@@ -9,9 +9,9 @@ import time
 from pathlib import Path
 
 FOLDER = Path(__file__).parent
-# In this order: what the owner gains, the surface, the top, the water, the whole walk,
+# In this order: what the owner gains, the surface, the top, the water, the whole walk, its rooms,
 # one formula.
-TABLES = ("ordering", "surface", "top", "ponding", "walk", "calc")
+TABLES = ("ordering", "surface", "top", "ponding", "walk", "rooms", "calc")
 
 
 def main() -> None:

@@ -3,8 +3,9 @@
 The floor is a large dished slab with long waves and a wall of doors along its front. Ours is timed
 from the wishes to the heights: pad lines, ways of the water, every rule as rows, solver, prices.
 The solver's own time is what HiGHS spends inside ``run`` meanwhile. cvxpy is handed the finished
-rows and the same solver: it builds the same model and hands it over whole. Because that takes the
-solver minutes at 20,000 pads, cvxpy gets a smaller floor of the same sort unless asked otherwise.
+rows and the same solver: it builds the same model and hands it over whole. Because the solver then
+takes more than a quarter of an hour at 20,000 pads, cvxpy gets a smaller floor of the same sort
+unless asked otherwise.
 """
 
 from __future__ import annotations

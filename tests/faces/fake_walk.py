@@ -47,6 +47,7 @@ from overslab.oldslab.records import (
     Step,
     SurfaceFit,
 )
+from overslab.order import check_mix
 from overslab.order.records import AmountChoice, Load, MixAsked, Order, Plant
 from overslab.shots.records import (
     Benchmark,
@@ -409,6 +410,7 @@ def _order(job):
         will_call_m3=4.5829,
         short_load_charge=0.0,
         mix=job.mix,
+        mix_check=check_mix(job.mix, thinnest_m=0.09, truck_m3=7.65, units=job.units),
         plant=job.plant,
         assumptions=(),
         remarks=(),

@@ -25,6 +25,7 @@ from overslab.newtop.records import (
     Wishes,
 )
 from overslab.oldslab.records import FloorPlan, LowSpot, NextShot, OldSlab, Panel, Step, SurfaceFit
+from overslab.order import check_mix
 from overslab.order.records import AmountChoice, Load, MixAsked, Order, Plant
 from overslab.shots.records import (
     Benchmark,
@@ -282,6 +283,9 @@ def made_up_order() -> Order:
         will_call_m3=0.5 * YARD3_M3,
         short_load_charge=150.0,
         mix=made_up_job().mix,
+        mix_check=check_mix(
+            made_up_job().mix, thinnest_m=0.09, truck_m3=7.65, units=made_up_job().units
+        ),
         plant=made_up_plant(),
         assumptions=(),
         remarks=(),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import pi
 
 import pytest
 from small_job import JOB, PutDown
@@ -117,6 +118,13 @@ load = "1800 lb"
 tire_pressure = "45 psi"
 
 [[load]]
+name = "grain truck"
+kind = "axle"
+load = "20000 lb"
+tire_pressure = "88.42 psi"
+twins_apart = "14 in"
+
+[[load]]
 name = "rack post"
 kind = "post"
 load = "2000 lbf"
@@ -124,9 +132,12 @@ contact = "16 in2"
 """
     findings = read(put_down, text).findings
     assert findings.hollows[0].corners[2] == pytest.approx((4 * FOOT, 3 * FOOT))
-    wheel, post = findings.loads
+    wheel, axle, post = findings.loads
     assert wheel.load_n == pytest.approx(1800 * LBF)
     assert wheel.contact_m2 == pytest.approx(1800 / 45 * INCH**2)  # load over pressure
+    # Four tires of 5000 lb, 14 in apart at 88.42 psi: a = 7.85 in (Huang 2004, example 4.5).
+    assert (axle.contact_m2 / pi) ** 0.5 / INCH == pytest.approx(7.85, abs=0.005)
+    assert axle.load_n == pytest.approx(20_000 * LBF)
     assert post.contact_m2 == pytest.approx(16 * INCH**2)
 
 
@@ -163,6 +174,8 @@ note = "after three winters"
         ('[practice]\nunbonded_least = "5 in"\nbonded_least = "4 in"\n',
          "verdict-thinner-than-practice"),
         ('[[load]]\nname = "w"\nkind = "wheel"\nload = "800 lb"\n', "give-one-of"),
+        ('[[load]]\nname = "w"\nkind = "axle"\nload = "800 lb"\ncontact = "9 in2"\n'
+         'twins_apart = "12 in"\n', "key-missing"),
         ('[[hollow]]\nname = "h"\ncorners = [["90 ft", "90 ft"], ["91 ft", "90 ft"], '
          '["91 ft", "91 ft"]]\n', "verdict-hollow-outside"),
         ('[[hollow]]\nname = "door"\ncorners = [["1 ft", "1 ft"], ["4 ft", "1 ft"], '

@@ -81,9 +81,39 @@ def test_the_farm_shop_is_what_it_tells() -> None:
     assert result.oldslab.steps
 
 
+@pytest.mark.parametrize("name", [*SMALL, "farm-shop"])
+def test_everything_written_down_is_met(name: str) -> None:
+    """By name, and with the new top's own height where each rises most."""
+    result = walked(name)
+    assert result.touches is not None
+    assert result.newtop.top is not None
+    assert result.newtop.top.surface is not None
+    names = [touch.name for touch in result.touches.touches]
+    assert len(set(names)) == len(names)
+    assert {edge.name for edge in result.newtop.wishes.edges} <= set(names)
+    floor = FLOORS[name]
+    for touch in result.touches.touches:
+        (after_m,) = result.newtop.top.surface.height_m(np.array([touch.at]))
+        assert touch.after_m == pytest.approx(float(after_m))
+        # The true floor: a made-up shape that the walk has only ever seen through shots.
+        assert touch.before_m == pytest.approx(floor(*touch.at), abs=0.013)
+        assert touch.rise_m == pytest.approx(touch.after_m - touch.before_m)
+
+
+def test_the_farm_shop_upsets_what_it_tells() -> None:
+    touches = walked("farm-shop").touches
+    assert touches is not None
+    failing = {touch.name for touch in touches.failing}
+    # 2 in of air is asked under boards; a stair of 7 in risers may differ by 3/8 in.
+    assert "back wall" in failing
+    assert "loft stair" not in failing
+    assert {"carpenter", "heating fitter", "crew"} <= set(touches.trades)
+
+
 def test_wishes_that_cannot_all_be_met_are_named() -> None:
     result = walked("cannot-all")
     assert result.newtop.chosen is None
+    assert result.touches is None
     assert result.takeoff is None
     assert result.order is None
     for option in result.newtop.options:
@@ -100,6 +130,7 @@ def test_a_walk_as_json_has_one_object_a_room(name: str) -> None:
     plain = as_json(walked(name))
     assert list(plain) == ["job", *(step.room for step in STEPS)]
     json.dumps(plain, allow_nan=False)
+    assert (plain["touches"] is None) == (name == "cannot-all")
     assert (plain["takeoff"] is None) == (name == "cannot-all")
 
 

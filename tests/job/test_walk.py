@@ -43,6 +43,7 @@ def rooms(monkeypatch: pytest.MonkeyPatch) -> Rooms:
         asked=[],
         gives={
             "shots": SimpleNamespace(points=(SimpleNamespace(point="S1", height_m=30.0),)),
+            "verdict": SimpleNamespace(system="unbonded"),
             "newtop": SimpleNamespace(chosen="plane"),
         },
     )

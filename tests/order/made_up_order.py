@@ -23,7 +23,17 @@ PLANT = Plant(
     loss=Estimate(0.05, 0.02),
     price_date="2026-11-01",
 )
-MIX = MixAsked(strength_pa=27.6e6, stone_m=0.019, slump_m=0.1, air=0.06)
+MIX = MixAsked(
+    strength_pa=27.6e6,
+    stone_m=0.019,
+    slump_m=0.1,
+    air=0.06,
+    water_cement_ratio=0.45,
+    steel="no",
+    fibre="none",
+    reducer="none",
+    discharge_minutes=90.0,
+)
 
 
 def portion(name: str, *, mean_m3: float, deviation_m3: float = 0.0) -> Portion:

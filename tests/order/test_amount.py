@@ -156,7 +156,7 @@ def test_choices_lie_around_the_amount_and_cost_more() -> None:
 
 def test_workings_can_be_computed_again() -> None:
     found = order(takeoff(mean_m3=9.0, deviation_m3=0.35), PLANT, MIX)
-    assert len(found.workings) == 8
+    assert len(found.workings) == 8 + len(found.mix_check.workings)
     for working in found.workings:
         assert working.recompute() == working.result.value
 
@@ -177,7 +177,7 @@ def test_remarks_say_what_the_figures_do_not() -> None:
     rash = order(floor, plant(short_cost=1.0), MIX)
     assert says(rash, "cheaper to run short") == ["ask"]
     coarse = order(floor, PLANT, replace(MIX, stone_m=0.05, air=None))
-    assert says(coarse, "56% of the thinnest place") == ["warn"]  # 50 mm in 90 mm
+    assert says(coarse, "a third of the thinnest place: 50 mm, at most 30 mm") == ["warn"]
     assert says(coarse, "Not written on the mix: air, or none") == ["ask"]
     poor = order(takeoff(mean_m3=5.0, deviation_m3=2.0), PLANT, MIX)
     assert says(poor, "shoot more of the old floor") == ["ask"]

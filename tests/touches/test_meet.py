@@ -356,6 +356,18 @@ def test_a_drain_is_buried_only_with_a_yes_in_writing(may: str, settled: bool) -
         assert yes in what["drain is capped and filled"].waits_for
 
 
+def test_a_sump_keeps_its_pump_and_gets_its_ring() -> None:
+    """Surprise case 14: ring raised, sides formed, pump running through the pour week."""
+    pit = FloorDrain("sump", (4.0, 3.0), rim_m=0.0, plan="raise", sump=True)
+    touches = raised(0.1, drains=(pit,))
+    touch = only(touches)
+    assert work(touch, "Raise the rim").size_m == pytest.approx(0.1)
+    assert work(touch, "strip round its ring").size_m == pytest.approx(0.1)
+    assert work(touch, "pump").trade == "electrician"
+    assert any("pump of sump has power" in one.what for one in touches.readiness)
+    assert "where does its pump send the water" in asked(touch)
+
+
 def test_wood_does_not_stand_in_concrete() -> None:
     wooden = Post("post", (6.0, 4.0), base="wood", base_top_m=0.08, size_m=0.15)
     touch = only(raised(0.1, posts=(wooden,)))

@@ -62,6 +62,17 @@ class Aggregates:
 
 
 @dataclass(frozen=True, slots=True)
+class Paste:
+    """Water, air and cement in a unit volume of concrete; ``workings`` hold every step."""
+
+    water_kg_per_m3: float
+    air_share: float
+    water_cement_ratio: float
+    cement_kg_per_m3: float
+    workings: tuple[Working, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Proportions:
     """Weights in a unit volume of concrete; aggregates oven-dry and as weighed from the stockpile.
 
@@ -80,18 +91,24 @@ class Proportions:
     workings: tuple[Working, ...]
 
 
-def proportion(*, wanted: MixWanted, aggregates: Aggregates) -> Proportions:
-    """First proportions by ACI 211.1, absolute-volume method.
+class _Steps:
+    """Formulas run one after the other, their workings kept in order."""
 
-    Raises ``Faulty`` where the tables hold no answer (slump, stone, strength, fineness).
-    """
-    workings: list[Working] = []
+    def __init__(self) -> None:
+        self.workings: list[Working] = []
 
-    def step(function: Callable[..., float], about: str, **inputs: object) -> float:
+    def __call__(self, function: Callable[..., float], about: str, **inputs: object) -> float:
         value, working = show(function, about=about, **inputs)
-        workings.append(working)
+        self.workings.append(working)
         return float(value)
 
+
+def paste(*, wanted: MixWanted) -> Paste:
+    """Water, air, ratio and cement by ACI 211.1: all that needs no knowledge of the aggregates.
+
+    Raises ``Faulty`` where the tables hold no answer (slump, stone, strength).
+    """
+    step = _Steps()
     metric = wanted.tables == "metric"
     entrained = wanted.air_exposure != "none"
     water = step(
@@ -123,6 +140,18 @@ def proportion(*, wanted: MixWanted, aggregates: Aggregates) -> Proportions:
             exposure_ratio=wanted.exposure_ratio,
         )
     cement = step(cement_for_ratio, "cement", water_kg_per_m3=water, water_cement_ratio=ratio)
+    return Paste(water, air, ratio, cement, tuple(step.workings))
+
+
+def proportion(*, wanted: MixWanted, aggregates: Aggregates) -> Proportions:
+    """First proportions by ACI 211.1, absolute-volume method.
+
+    Raises ``Faulty`` where the tables hold no answer (slump, stone, strength, fineness).
+    """
+    bound = paste(wanted=wanted)
+    water, air, cement = bound.water_kg_per_m3, bound.air_share, bound.cement_kg_per_m3
+    step = _Steps()
+    step.workings += bound.workings
     share = step(
         coarse_aggregate_share,
         "coarse aggregate, dry-rodded volume",
@@ -199,12 +228,12 @@ def proportion(*, wanted: MixWanted, aggregates: Aggregates) -> Proportions:
     return Proportions(
         water_kg_per_m3=water,
         air_share=air,
-        water_cement_ratio=ratio,
+        water_cement_ratio=bound.water_cement_ratio,
         cement_kg_per_m3=cement,
         dry_coarse_kg_per_m3=coarse,
         dry_fine_kg_per_m3=fine,
         stockpile_coarse_kg_per_m3=weighed[0],
         stockpile_fine_kg_per_m3=weighed[1],
         added_water_kg_per_m3=added,
-        workings=tuple(workings),
+        workings=tuple(step.workings),
     )

@@ -108,6 +108,31 @@ SLUMP_LIMITS = declare(
         for word, inches in (("least", 1.0), ("greatest", 3.0))
     ),
     Limit(
+        name="slump added where the slab is not vibrated",
+        quantity="slump_m",
+        value=to_si(1.0, "in"),
+        source=ACI_211,
+        edition="1991",
+        known="memory",
+        topic="slump, by hand",
+        bound="is",
+        unit="in",
+    ),
+    *(
+        Limit(
+            name=f"{word} slump that flatwork is usually ordered at",
+            quantity="slump_m",
+            value=to_si(inches, "in"),
+            source="trade pages on ordering concrete",
+            edition="",
+            known="read",
+            note="give or take 1 to 1-1/2 in",
+            topic="slump, as ordered",
+            bound="at least" if word == "least" else "at most",
+        )
+        for word, inches in (("least", 3.0), ("greatest", 5.0))
+    ),
+    Limit(
         name="share by which coarse aggregate may be raised for pavement",
         quantity="raise_share",
         value=0.10,

@@ -85,6 +85,7 @@ class Checked:
 _WHY = {
     "string_type": "text in quotes is wanted",
     "bool_type": "true or false is wanted, without quotes",
+    "float_type": "a plain number is wanted, without quotes",
     "int_type": "a whole number is wanted, without quotes",
     "list_type": "a list is wanted, or sections in double brackets, [[...]]",
     "model_type": "a section is wanted, in single brackets, [...]",

@@ -106,15 +106,22 @@ class HollowFacts(Named):
 
 
 class LoadFacts(Named):
-    """[[load]]: a wheel or a post that will stand on the new floor."""
+    """[[load]]: a wheel, an axle or a post that will stand on the new floor."""
 
-    kind: Literal["wheel", "post"] = Field(description='"wheel" or "post".')
-    load: Force = Field(description='Load of the one wheel or post: "3000 lb", "13 kN".')
+    kind: Literal["wheel", "axle", "post"] = Field(
+        description='"wheel", "axle" (half of its load at either end) or "post".'
+    )
+    load: Force = Field(description='Load of the one wheel, axle or post: "3000 lb", "13 kN".')
     contact: Contact | None = Field(
-        default=None, description='Area it presses on, a small area: "20 in2", "130 cm2".'
+        default=None,
+        description='Area it presses on, of an axle at one end, a small area: "20 in2".',
     )
     tire_pressure: Pressure | None = Field(
-        default=None, description='Instead of contact, of a wheel: its tire pressure, "90 psi".'
+        default=None, description='Instead of contact, of a wheel or axle: tire pressure, "90 psi".'
+    )
+    twins_apart: Size | None = Field(
+        default=None,
+        description='Of twin tires, with tire_pressure: middle to middle, a length: "13 in".',
     )
 
 

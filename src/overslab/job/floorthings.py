@@ -262,6 +262,9 @@ class DrainFacts(Movable, Named):
     takes_water_today: bool = Field(
         strict=True, description="true when it takes water today (pour a bucket and see)."
     )
+    sump: bool = Field(
+        default=False, strict=True, description="true when it is a pit with a pump in it."
+    )
     may_be_abandoned: Literal["yes", "no"] | None = Field(
         default=None,
         description=(

@@ -26,7 +26,12 @@ def sample_folder(name: str) -> Path:
 
 def start_job(folder: Path) -> tuple[Path, ...]:
     """Write a commented starter job into ``folder``; gives the paths written."""
-    return copy_job(_HERE / "starter", folder)
+    return copy_job(starter_folder(), folder)
+
+
+def starter_folder() -> Path:
+    """The folder of the starter job; to be read, not written into."""
+    return _HERE / "starter"
 
 
 def copy_job(source: Path, folder: Path) -> tuple[Path, ...]:

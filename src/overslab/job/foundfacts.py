@@ -8,7 +8,7 @@ from typing import Any
 
 import shapely
 
-from overslab.handbook.slab_corner import contact_radius_of_tire
+from overslab.handbook.slab_corner import contact_radius_of_duals, contact_radius_of_tire
 from overslab.job import faults
 from overslab.job.findingkeys import LoadFacts
 from overslab.job.floorplan import Plotter, Point
@@ -105,13 +105,30 @@ def _crack(facts: BreakFacts, *path: str | int, plotter: Plotter) -> CrackFindin
 def _load(facts: LoadFacts, at: int, plotter: Plotter) -> LoadOnTop | None:
     if not plotter.exactly_one(facts, ("contact", "tire_pressure"), "load", at):
         return None
-    contact_m2 = or_none(facts.contact)
-    if contact_m2 is None and facts.tire_pressure is not None:
-        radius_m = contact_radius_of_tire(
-            load_n=facts.load.value, tire_pressure_pa=facts.tire_pressure.value
+    load_n = facts.load.value
+    if facts.tire_pressure is not None:
+        end_n = load_n / 2 if facts.kind == "axle" else load_n
+        pressure_pa = facts.tire_pressure.value
+        if facts.twins_apart is None:
+            radius_m = contact_radius_of_tire(load_n=end_n, tire_pressure_pa=pressure_pa)
+        else:
+            radius_m = contact_radius_of_duals(
+                wheel_load_n=end_n / 2,
+                tire_pressure_pa=pressure_pa,
+                spacing_m=facts.twins_apart.value,
+            )
+        return LoadOnTop(facts.name, facts.kind, load_n, pi * radius_m**2)
+    if facts.twins_apart is not None:
+        plotter.found.append(
+            faults.KEY_MISSING.met(
+                value=facts.twins_apart.text,
+                place=plotter.source.place("load", at, "twins_apart"),
+                key="tire_pressure",
+                meaning="twin tires press by their pressure and by how far apart they are.",
+                how="Write tire_pressure = ... in place of contact.",
+            )
         )
-        contact_m2 = pi * radius_m**2
-    return LoadOnTop(facts.name, facts.kind, facts.load.value, contact_m2 or 0.0)
+    return LoadOnTop(facts.name, facts.kind, load_n, or_none(facts.contact) or 0.0)
 
 
 def practice_in(plotter: Plotter) -> Practice:

@@ -29,6 +29,7 @@ from overslab.job.floorthings import (
     WallFacts,
     ZoneFacts,
 )
+from overslab.job.mixkeys import MixFacts
 from overslab.job.sections import Corners, EdgeNumber, Section
 from overslab.job.typed import (
     Day,
@@ -36,9 +37,7 @@ from overslab.job.typed import (
     Length,
     Margin,
     Place,
-    Pressure,
     Rod,
-    Share,
     Size,
     Slope,
     Surety,
@@ -278,18 +277,6 @@ class WishFacts(Section):
     seed: Annotated[int, Field(ge=0, strict=True)] = Field(
         default=1,
         description="Start number of the trial finishes; the same number, the same answer.",
-    )
-
-
-class MixFacts(Section):
-    """[mix]: what goes on the order, as you want it; nothing is filled in for you."""
-
-    strength: Pressure | None = Field(default=None, description='Strength: "4000 psi", "28 MPa".')
-    stone: Size | None = Field(default=None, description='Greatest stone, a length: "3/4 in".')
-    slump: Size | None = Field(default=None, description='Slump, a length: "4 in".')
-    air: Share | None = Field(default=None, description='Air, a share: "6%".')
-    notes: Annotated[str, Field(strict=True, max_length=2000)] = Field(
-        default="", description="Anything else the plant shall read."
     )
 
 

@@ -16,7 +16,8 @@ from overslab.job.checking import Checked
 from overslab.job.files import plain_text, read_text
 from overslab.job.floorplan import Plotter, Point
 from overslab.job.foundfacts import found_in, practice_in
-from overslab.job.jobfile import JobFile, MixFacts, SurveyFacts
+from overslab.job.jobfile import JobFile, SurveyFacts
+from overslab.job.mixfacts import mix_in
 from overslab.job.ratesfile import RatesFile
 from overslab.job.records import FolderTexts, Job
 from overslab.job.shotsfile import read_shots
@@ -25,7 +26,7 @@ from overslab.job.touchfacts import touches_asked
 from overslab.job.typed import Money, Speech, told
 from overslab.job.wishing import asked_of
 from overslab.oldslab import FloorPlan, cut_panels
-from overslab.order.records import MixAsked, Plant
+from overslab.order.records import Plant
 from overslab.shots.records import Benchmark, Reading, Stand, Survey, TwoStandCheck
 
 JOB_FILE, SHOTS_FILE, RATES_FILE = "job.toml", "shots.csv", "rates.toml"
@@ -83,6 +84,7 @@ def _read(open_: Open, *, folder: Path | None) -> Job:
     upset = touches_asked(touches, plan=plan)
     practice = practice_in(plotter)
     findings = found_in(plotter, plan=plan)
+    mix = mix_in(plotter)
     plant = _plant(rates, assumed=assumed) if rates else None
     asked = None
     if plant is not None:
@@ -108,7 +110,7 @@ def _read(open_: Open, *, folder: Path | None) -> Job:
         plan=plan,
         asked=asked,
         plant=plant,
-        mix=_mix(facts.mix),
+        mix=mix,
         folder=folder,
         assumptions=tuple(assumed),
         touches=upset,
@@ -202,14 +204,22 @@ def _shots_file(
         return None
 
 
-def _units(facts: JobFile, *, source: Checked, found: list[Fault]) -> Units | None:
+def units_of(facts: JobFile, *, source: Checked) -> Units:
+    """How this job writes; ``Faulty`` when its finest mark fits no rule of its units."""
     system, mark = facts.job.units, facts.job.mark
     mark_m = mark.value if mark else units.read_length_m(MARKS[system], system=system)
     try:
         return Units(system=system, mark_m=mark_m)
     except Faulty as trouble:
         place = source.place("job", "mark")
-        found.extend(told(fault, place=place) for fault in trouble.faults)
+        raise Faulty(told(fault, place=place) for fault in trouble.faults) from None
+
+
+def _units(facts: JobFile, *, source: Checked, found: list[Fault]) -> Units | None:
+    try:
+        return units_of(facts, source=source)
+    except Faulty as trouble:
+        found.extend(trouble.faults)
         return None
 
 
@@ -319,13 +329,3 @@ def _per_m3(per_yd3: Money | None, per_m3: Money | None) -> float:
         return per_m3.value
     yard_m3 = units.read_volume_m3("1 yd3", system="feet-inches")
     return per_yd3.value / yard_m3 if per_yd3 is not None else 0.0
-
-
-def _mix(facts: MixFacts) -> MixAsked:
-    return MixAsked(
-        strength_pa=facts.strength.value if facts.strength else None,
-        stone_m=facts.stone.value if facts.stone else None,
-        slump_m=facts.slump.value if facts.slump else None,
-        air=facts.air.value if facts.air else None,
-        notes=facts.notes.strip(),
-    )

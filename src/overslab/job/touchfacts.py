@@ -220,6 +220,7 @@ def _drains(found: _Facts) -> None:
                     drop_m=drain.drop_m,
                     may_be_abandoned=facts.may_be_abandoned or "not known",
                     takes_water=facts.takes_water_today,
+                    sump=facts.sump,
                     move_cost=or_none(facts.move_cost),
                 ),
                 rim_m=drain.rim,

@@ -285,6 +285,9 @@ Force = Annotated[
 Stiffness = Annotated[
     Typed, PlainValidator(_by_ending("subgrade_pa_per_m"), json_schema_input_type=str), _ABOVE_ZERO
 ]
+Density = Annotated[
+    Typed, PlainValidator(_by_ending("mass_kg_per_m3"), json_schema_input_type=str), _ABOVE_ZERO
+]
 Volume = Annotated[Typed, PlainValidator(_volume, json_schema_input_type=str), _NOT_BELOW_ZERO]
 Money = Annotated[
     Typed, PlainValidator(_money, json_schema_input_type=str), AfterValidator(_no_money_below_zero)

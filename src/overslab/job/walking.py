@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Protocol, TypeVar
 
 from overslab.job.foundfacts import height_limits
 from overslab.job.records import Job, Rooms, Walk
@@ -12,15 +13,32 @@ from overslab.job.touchfacts import touch_facts_for
 from overslab.job.wishing import steered, wishes_for
 
 _ORDER = tuple(step.room for step in STEPS)
+Record = TypeVar("Record")
 
 
-def walk(job: Job, *, tell: Callable[[str], None] | None = None) -> Walk:
+class Recall(Protocol):
+    """Gives a room's record for these inputs: one kept from before, or a new one from ``make``."""
+
+    def __call__(
+        self, room: str, inputs: tuple[object, ...], make: Callable[[], Record]
+    ) -> Record: ...
+
+
+def _always_anew(_room: str, _inputs: tuple[object, ...], make: Callable[[], Record]) -> Record:
+    return make()
+
+
+def walk(
+    job: Job, *, tell: Callable[[str], None] | None = None, recall: Recall = _always_anew
+) -> Walk:
     """Every room in turn; ``tell`` hears each room's question before it starts.
+
+    ``recall`` may hand back what a room gave for the same inputs before.
 
     Touches, takeoff and order are None when no kind of top can meet the wishes. Raises ``Faulty``
     from the first room that cannot go on. Writes nothing and asks no network.
     """
-    rooms = walk_to(job, last=_ORDER[-1], tell=tell)
+    rooms = walk_to(job, last=_ORDER[-1], tell=tell, recall=recall)
     # These rooms answer or raise; only the concrete may be left without an answer.
     assert rooms.shots is not None
     assert rooms.oldslab is not None
@@ -38,7 +56,13 @@ def walk(job: Job, *, tell: Callable[[str], None] | None = None) -> Walk:
     )
 
 
-def walk_to(job: Job, *, last: str, tell: Callable[[str], None] | None = None) -> Rooms:
+def walk_to(
+    job: Job,
+    *,
+    last: str,
+    tell: Callable[[str], None] | None = None,
+    recall: Recall = _always_anew,
+) -> Rooms:
     """The rooms up to and including ``last``; fewer when no kind of top can meet the wishes."""
     wanted = _ORDER[: _ORDER.index(last) + 1]
 
@@ -50,7 +74,7 @@ def walk_to(job: Job, *, last: str, tell: Callable[[str], None] | None = None) -
     from overslab.shots import reduce
 
     say("shots")
-    heights = reduce(job.survey)
+    heights = recall("shots", (job.survey,), lambda: reduce(job.survey))
     wishes, assumed = wishes_for(job, heights)
     job = replace(job, assumptions=(*job.assumptions, *assumed))
     facts, assumed = touch_facts_for(job, heights)
@@ -61,7 +85,7 @@ def walk_to(job: Job, *, last: str, tell: Callable[[str], None] | None = None) -
     from overslab.oldslab import shape
 
     say("oldslab")
-    oldslab = shape(job.plan, heights)
+    oldslab = recall("oldslab", (job.plan, heights), lambda: shape(job.plan, heights))
     rooms = replace(rooms, oldslab=oldslab)
     if "verdict" not in wanted:
         return rooms
@@ -88,24 +112,37 @@ def walk_to(job: Job, *, last: str, tell: Callable[[str], None] | None = None) -
     from overslab.newtop import design
 
     say("newtop")
-    newtop = design(oldslab, wishes)
+    newtop = recall("newtop", (oldslab, wishes), lambda: design(oldslab, wishes))
     rooms = replace(rooms, newtop=newtop)
     if "touches" not in wanted or newtop.chosen is None:
         return rooms
     from overslab.touches import meet
 
     say("touches")
-    rooms = replace(rooms, touches=meet(oldslab, newtop, facts))
+    rooms = replace(
+        rooms,
+        touches=recall("touches", (oldslab, newtop, facts), lambda: meet(oldslab, newtop, facts)),
+    )
     if "takeoff" not in wanted:
         return rooms
     from overslab.takeoff import measure
 
     say("takeoff")
-    takeoff = measure(oldslab, newtop)
+    takeoff = recall("takeoff", (oldslab, newtop), lambda: measure(oldslab, newtop))
     rooms = replace(rooms, takeoff=takeoff)
     if "order" not in wanted:
         return rooms
-    from overslab.order import order
+    from overslab.order import exposure_of, order
 
     say("order")
-    return replace(rooms, order=order(takeoff, job.plant, job.mix))
+    return replace(
+        rooms,
+        order=order(
+            takeoff,
+            job.plant,
+            job.mix,
+            exposure=exposure_of(job.findings),
+            system=verdict.system,
+            units=job.units,
+        ),
+    )

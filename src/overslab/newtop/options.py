@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
@@ -37,7 +38,7 @@ from overslab.newtop.records import (
     TopSurface,
 )
 from overslab.newtop.site import Site
-from overslab.newtop.triangles import TrianglePads
+from overslab.newtop.triangles import RegionsCross, TrianglePads
 
 Floats = NDArray[np.float64]
 
@@ -80,17 +81,15 @@ def _planes(site: Site, pads: GridPads) -> TopOption:
     if not solved:
         return _impossible(min(models, key=least_change))
     solved.sort(key=lambda pair: pair[0].cost)
-    first: TopOption | None = None
+    made: list[TopOption] = []
     for optimum, model in solved[:MOST_MARKED]:
-        option = _solved(model, optimum)
-        first = first or option
-        if option.passes:
-            first = option
+        made.append(_solved(model, optimum))
+        if made[-1].passes:
             break
-    assert first is not None
+    taken = made[-1] if made[-1].passes else made[0]
     tried = Remark("note", f"Layouts in planes tried: {len(models)}; can be built: {len(solved)}.")
     # The bound of the kind is that of its cheapest layout, whichever was taken.
-    return replace(first, bound_cost=solved[0][0].bound, remarks=(*first.remarks, tried))
+    return replace(taken, bound_cost=solved[0][0].bound, remarks=(*taken.remarks, tried))
 
 
 def _plane_models(site: Site, pads: GridPads) -> Iterator[Model]:
@@ -101,8 +100,10 @@ def _plane_models(site: Site, pads: GridPads) -> Iterator[Model]:
             for part in shapely.get_parts(region.intersection(site.polygon))
             if part.geom_type == "Polygon" and part.area > 1e-3
         ]
-        marks = TrianglePads(site.polygon, regions, inner_m=pads.at_m, limit_m=site.pad_limit_m)
-        yield planes_model(site, marks, title=f"planes {layout.title}")
+        # A layout whose lines do not part the floor cleanly is no layout.
+        with suppress(RegionsCross):
+            marks = TrianglePads(site.polygon, regions, inner_m=pads.at_m, limit_m=site.pad_limit_m)
+            yield planes_model(site, marks, title=f"planes {layout.title}")
 
 
 def _impossible(model: Model) -> TopOption:

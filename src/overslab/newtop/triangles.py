@@ -23,6 +23,10 @@ _SAME_M = 1e-6
 _INSIDE = 0.02
 
 
+class RegionsCross(ValueError):
+    """The sides of the regions cross where no corner is."""
+
+
 class TrianglePads:
     """Marks on regions that each lie in one plane.
 
@@ -169,7 +173,7 @@ def _triangulated(at_m: Floats, links: NDArray[np.uint32]) -> Places:
     mesh.erase_super_triangle()
     triangles = np.array([list(triangle.vertices) for triangle in mesh.triangles], dtype=np.intp)
     if len(triangles) == 0 or triangles.max() >= len(at_m):
-        raise ValueError("the regions of this layout cross each other")
+        raise RegionsCross
     a, b, c = (at_m[triangles[:, k]] for k in range(3))
     twice = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
     return triangles[twice > 1e-9]

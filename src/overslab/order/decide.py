@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import fields
 
 from overslab.ground.estimate import Estimate
 from overslab.ground.faults import Fault, Faulty
 from overslab.ground.notes import Assumption
+from overslab.ground.units import Units
 from overslab.handbook.ordering import (
     chance_short,
     critical_ratio,
@@ -23,7 +24,9 @@ from overslab.handbook.working import Working, show
 from overslab.order import faults
 from overslab.order.amount import Weighed, cheapest, furthest_steps, weigh
 from overslab.order.loads import held_range, load_up
-from overslab.order.records import MixAsked, Order, Plant
+from overslab.order.mix_faults import mix_faults
+from overslab.order.mixing import METRIC, NOT_ASKED, System, check_mix
+from overslab.order.records import Exposure, MixAsked, Order, Plant
 from overslab.order.remarks import remarks_on
 from overslab.takeoff.records import Takeoff
 
@@ -32,15 +35,24 @@ NEIGHBOURS = 4
 # An order of more steps than this is a mistyped step, not an order.
 MOST_STEPS = 1000
 _GREATEST_LOSS = 0.5
-_GREATEST_AIR = 0.2
 
 
-def order(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Order:
-    """The amount of least expected cost in whole plant steps, its loads, and the choices beside it.
+def order(
+    takeoff: Takeoff,
+    plant: Plant,
+    mix: MixAsked,
+    *,
+    exposure: Exposure = NOT_ASKED,
+    system: System | None = None,
+    units: Units = METRIC,
+) -> Order:
+    """The amount of least expected cost in whole plant steps, its loads, and the mix looked at.
 
-    Raises ``Faulty`` with every fault of the plant's terms, the mix and the volume.
+    ``exposure`` is what the finished floor meets, ``system`` how it lies on the old one; ``units``
+    only choose how the words say their numbers. Raises ``Faulty`` with every fault of the plant's
+    terms, the mix and the volume.
     """
-    found = tuple(_faults(takeoff, plant, mix))
+    found = tuple(_faults(takeoff, plant, mix, units))
     if found:
         raise Faulty(found)
     in_place_m3 = takeoff.total.volume_m3
@@ -55,6 +67,14 @@ def order(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Order:
     firm_m3 = sum(load.volume_m3 for load in loads if load.firm)
     held_least_m3, held_most_m3 = held_range(best.division, needed_m3=needed_m3, plant=plant)
     first = max(1, best.steps - NEIGHBOURS)
+    mixed = check_mix(
+        mix,
+        thinnest_m=takeoff.total.thinnest_m,
+        truck_m3=plant.truck_m3,
+        exposure=exposure,
+        system=system,
+        units=units,
+    )
     return Order(
         in_place_m3=in_place_m3,
         needed_m3=needed_m3,
@@ -71,10 +91,13 @@ def order(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Order:
         will_call_m3=best.choice.volume_m3 - firm_m3,
         short_load_charge=best.charge,
         mix=mix,
+        mix_check=mixed,
         plant=plant,
-        assumptions=_assumptions(),
-        remarks=remarks_on(takeoff=takeoff, plant=plant, mix=mix, needed_m3=needed_m3, best=best),
-        workings=(*need_workings, *_cost_workings(best, needed_m3, plant)),
+        assumptions=(*_assumptions(), *mixed.assumptions),
+        remarks=remarks_on(
+            takeoff=takeoff, plant=plant, mixed=mixed, needed_m3=needed_m3, best=best
+        ),
+        workings=(*need_workings, *_cost_workings(best, needed_m3, plant), *mixed.workings),
         held_least_m3=held_least_m3,
         held_most_m3=held_most_m3,
     )
@@ -161,14 +184,14 @@ def _assumptions() -> tuple[Assumption, ...]:
     )
 
 
-def _faults(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Iterator[Fault]:
-    loose = tuple(_loose_numbers(takeoff, plant, mix))
+def _faults(takeoff: Takeoff, plant: Plant, mix: MixAsked, units: Units) -> Iterator[Fault]:
+    yield from mix_faults(mix, units)
+    loose = tuple(_loose_numbers(takeoff, plant))
     for name, value in loose:
         yield faults.NOT_A_NUMBER.met(value=value, name=name)
     if loose:
         return  # comparisons with what is no number mean nothing
     yield from _plant_faults(plant)
-    yield from _mix_faults(mix)
     volume_m3 = takeoff.total.volume_m3
     if volume_m3.mean <= 0 or volume_m3.deviation < 0:
         yield faults.NO_CONCRETE.met(
@@ -176,18 +199,17 @@ def _faults(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Iterator[Fault]:
         )
 
 
-def _loose_numbers(takeoff: Takeoff, plant: Plant, mix: MixAsked) -> Iterator[tuple[str, float]]:
+def _loose_numbers(takeoff: Takeoff, plant: Plant) -> Iterator[tuple[str, float]]:
     figures: list[tuple[str, float]] = [
         ("the volume in place", takeoff.total.volume_m3.mean),
         ("the plus-or-minus of the volume", takeoff.total.volume_m3.deviation),
         ("loss", plant.loss.mean),
         ("the plus-or-minus of the loss", plant.loss.deviation),
     ]
-    for record in (plant, mix):
-        for entry in fields(record):
-            value = getattr(record, entry.name)
-            if isinstance(value, (int, float)):
-                figures.append((_words(entry.name), value))
+    for entry in fields(plant):
+        value = getattr(plant, entry.name)
+        if isinstance(value, (int, float)):
+            figures.append((_words(entry.name), value))
     for name, value in figures:
         if not math.isfinite(value):
             yield name, value
@@ -226,17 +248,3 @@ def _plant_faults(plant: Plant) -> Iterator[Fault]:
         )
     if plant.truck_minutes <= 0:
         yield faults.NO_SPACING.met(value=f"{plant.truck_minutes:g} minutes")
-
-
-def _mix_faults(mix: MixAsked) -> Iterator[Fault]:
-    limits: tuple[tuple[str, float | None, Callable[[float], bool], str], ...] = (
-        ("a strength", mix.strength_pa, lambda value: value > 0, "more than 0"),
-        ("a largest stone", mix.stone_m, lambda value: value > 0, "more than 0"),
-        ("a slump", mix.slump_m, lambda value: 0 <= value <= 0.3, "0 to 300 mm, the cone's height"),
-        ("an air content", mix.air, lambda value: 0 <= value <= _GREATEST_AIR, "0 to 20 %"),
-    )
-    for name, value, allowed, words in limits:
-        if value is not None and not allowed(value):
-            yield faults.MIX_OUT_OF_RANGE.met(
-                value=f"{value:g}", name=f"{name} of {value:g}", allowed=words
-            )

@@ -77,3 +77,9 @@ MIX_OUT_OF_RANGE = FaultKind(
     limit="{allowed}",
     remedy="Write what the plant is asked for, or leave it out.",
 )
+MIX_HALF = FaultKind(
+    code="order-mix-half",
+    what="the mix has {given}, but not {missing}",
+    limit="both, or neither",
+    remedy="Write {missing}, or take {given} out.",
+)

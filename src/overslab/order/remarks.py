@@ -9,24 +9,22 @@ from overslab.ground.notes import Remark
 from overslab.handbook.ordering import chance_short
 from overslab.order.amount import Weighed, weigh
 from overslab.order.loads import steps_to_reach
-from overslab.order.records import MixAsked, Plant
+from overslab.order.records import MixCheck, Plant
 from overslab.takeoff.records import Takeoff
 
-# Largest stone against the thinnest place, common practice.
-_STONE_SHARE = 1 / 3
 # Above this spread a normal need would reach below nothing too often to be believed.
 _WIDE_SPREAD = 1 / 3
 _PLAIN_WASTE = 0.10
 
 
 def remarks_on(
-    *, takeoff: Takeoff, plant: Plant, mix: MixAsked, needed_m3: Estimate, best: Weighed
+    *, takeoff: Takeoff, plant: Plant, mixed: MixCheck, needed_m3: Estimate, best: Weighed
 ) -> tuple[Remark, ...]:
     """Remarks in the order a dispatcher's caller needs them."""
     return (
         *_on_amount(takeoff, plant, needed_m3, best),
         *_on_loads(plant, needed_m3, best),
-        *_on_mix(takeoff, mix),
+        *_on_mix(mixed),
         *_standing(),
     )
 
@@ -109,27 +107,9 @@ def _on_loads(plant: Plant, needed_m3: Estimate, best: Weighed) -> Iterator[Rema
     )
 
 
-def _on_mix(takeoff: Takeoff, mix: MixAsked) -> Iterator[Remark]:
-    asked = {
-        "strength": mix.strength_pa,
-        "largest stone": mix.stone_m,
-        "slump": mix.slump_m,
-        "air, or none": mix.air,
-    }
-    missing = [name for name, value in asked.items() if value is None]
-    if missing:
-        yield Remark(
-            "ask",
-            f"Not written on the mix: {', '.join(missing)}. The dispatcher will ask; nothing was"
-            " filled in here.",
-        )
-    thinnest_m = takeoff.total.thinnest_m
-    if mix.stone_m is not None and thinnest_m > 0 and mix.stone_m > _STONE_SHARE * thinnest_m:
-        yield Remark(
-            "warn",
-            f"The largest stone is {mix.stone_m / thinnest_m:.0%} of the thinnest place; common"
-            " practice is at most a third. Ask the plant for a smaller stone.",
-        )
+def _on_mix(mixed: MixCheck) -> Iterator[Remark]:
+    yield from (Remark("ask", text) for text in mixed.asks)
+    yield from mixed.remarks
 
 
 def _standing() -> Iterator[Remark]:

@@ -15,7 +15,10 @@ SPRINGS = (
     "Springs and cables of an overhead door hold force that maims: nobody but a door technician "
     "loosens, moves or cuts them. Block the door and unplug the opener while others work there."
 )
-_BOOKED = "the door technician has looked at {name}, says in writing how it meets the new floor"
+_BOOKED = (
+    "the door technician has looked at {name} and said in writing how it meets the new floor, and "
+    "when"
+)
 
 
 def overhead_door(site: Site, door: OverheadDoor) -> Gathered:

@@ -100,6 +100,7 @@ class FloorDrain:
     drop_m: float = 0.0  # the new top meets the rim this far above it
     may_be_abandoned: Said = "not known"
     takes_water: bool = False  # takes water today
+    sump: bool = False  # a pit with a pump
     move_cost: float | None = None
 
 

@@ -166,6 +166,8 @@ def drain(site: Site, one: FloorDrain) -> Gathered:
     seen = Gathered(one.name, "drain", met, moved=one.name in site.moved, line=(one.at,))
     at = met.place(0)
     over_m = at.after_m - one.rim_m
+    if one.sump:
+        _sump(seen, one, thick_m=at.rise_m)
     if one.plan == "bury":
         _buried(seen, one, over_m=over_m)
     else:
@@ -198,6 +200,34 @@ def drain(site: Site, one: FloorDrain) -> Gathered:
             "against concrete."
         )
     return seen
+
+
+def _sump(seen: Gathered, one: FloorDrain, *, thick_m: float) -> None:
+    if one.plan != "bury":
+        seen.remedy(
+            Remedy(
+                "Form the sides of the pit and set a strip round its ring, high",
+                thick_m,
+                "crew",
+                "before the pour",
+                ready=f"the sides of {one.name} are formed and its ring is wrapped",
+            )
+        )
+        seen.remedy(
+            Remedy(
+                "Keep its pump powered and running through the week of the pour, its hose clear",
+                None,
+                "electrician",
+                "before the pour",
+                ready=f"the pump of {one.name} has power for the week of the pour",
+            )
+        )
+    seen.ask(
+        f"{one.name}: where does its pump send the water, and at what height does its lid lie?"
+    )
+    seen.warn(
+        f"{one.name}: keep the pit covered and guarded; test the air before anyone goes into it."
+    )
 
 
 def _buried(seen: Gathered, one: FloorDrain, *, over_m: float) -> None:

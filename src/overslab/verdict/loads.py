@@ -153,11 +153,13 @@ def _needed(
     least_m: float,
 ) -> Needed | None:
     ground_pa_per_m = findings.subgrade_pa_per_m or 0.0
+    # The ends of an axle stand too far apart to press on the same piece of slab.
+    load_n = load.load_n / 2 if load.kind == "axle" else load.load_n
     side_m = sqrt(load.contact_m2)
     contact_m = slab_corner.contact_radius_of_plate(side_m=side_m)
     at_new_m, at_old_m = (
         single_slab_m(
-            load_n=load.load_n,
+            load_n=load_n,
             contact_radius_m=contact_m,
             strength_pa=pressure_pa,
             subgrade_pa_per_m=ground_pa_per_m,
@@ -177,7 +179,7 @@ def _needed(
     _, stress = show(
         slab_stress.edge_stress_circle,
         about=f"{about}: stress in a single slab just thick enough",
-        load_n=load.load_n,
+        load_n=load_n,
         slab_thickness_m=at_new_m,
         stiffness_radius_m=stiff_m,
         contact_radius_m=contact_m,

@@ -57,10 +57,13 @@ class CrackFinding:
 
 @dataclass(frozen=True, slots=True)
 class LoadOnTop:
-    """A wheel or a post that will stand on the new floor."""
+    """A wheel, a post or an axle that will stand on the new floor.
+
+    An axle bears half at either end, and ``contact_m2`` is what one end presses on.
+    """
 
     name: str
-    kind: Literal["wheel", "post"]
+    kind: Literal["wheel", "post", "axle"]
     load_n: float
     contact_m2: float
 

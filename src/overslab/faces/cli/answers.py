@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from overslab.faces.cli.mixing import mix_asked, mix_lines
 from overslab.faces.cli.tables import check_line, facts, foot, place, table
 from overslab.faces.cli.tops import best_top, fights, rules, side_by_side
 from overslab.faces.cli.touching import what_it_upsets
@@ -13,7 +14,6 @@ from overslab.ground.units import (
     Units,
     write_angle,
     write_area,
-    write_by_suffix,
     write_height,
     write_length,
     write_money,
@@ -271,14 +271,6 @@ def _order_facts(order: Order, units: Units) -> list[tuple[str, str]]:
 
 def _order(order: Order, job: Job) -> list[str]:
     units, currency = job.units, order.plant.currency
-    mix = order.mix
-    asked = [
-        ("strength", write_by_suffix("strength_pa", mix.strength_pa, units)),
-        ("largest stone", write_by_suffix("stone_m", mix.stone_m, units)),
-        ("slump", write_by_suffix("slump_m", mix.slump_m, units)),
-        ("air", write_by_suffix("air_share", mix.air, units)),
-        ("notes", mix.notes),
-    ]
     lines = [
         facts(
             [
@@ -288,7 +280,7 @@ def _order(order: Order, job: Job) -> list[str]:
                 ("firm", write_volume(order.firm_m3, units)),
                 ("will-call", write_volume(order.will_call_m3, units)),
                 ("short-load charge", write_money(order.short_load_charge, currency=currency)),
-                *((name, told) for name, told in asked if told not in ("", "none")),
+                *mix_asked(order.mix, units),
             ]
         ),
         "",
@@ -319,6 +311,8 @@ def _order(order: Order, job: Job) -> list[str]:
                 for one in order.choices
             ],
         ),
+        "",
+        *mix_lines(order, units),
     ]
     return [*lines, *foot(order.remarks, (*job.assumptions, *order.assumptions))]
 

@@ -137,6 +137,99 @@ def calc(
         calculate(formula, values or [], as_json=as_json)
 
 
+DataFolder = Annotated[
+    Path | None,
+    typer.Option(
+        "--data",
+        envvar="OVERSLAB_DATA",
+        help="Where the jobs lie; else the folder overslab in your home folder.",
+    ),
+]
+Database = Annotated[
+    str | None,
+    typer.Option(
+        "--database",
+        envvar="OVERSLAB_DATABASE",
+        help="Another store than the file in the data folder: postgresql+psycopg://...",
+    ),
+]
+
+
+@app.command(short_help="Serve jobs from this laptop to phones.")
+@guarded
+def serve(
+    data: DataFolder = None,
+    database: Database = None,
+    port: Annotated[
+        int, typer.Option("--port", min=1, max=65535, help="Port of the open line.")
+    ] = 8700,
+    secure_port: Annotated[
+        int, typer.Option("--secure-port", min=1, max=65535, help="Port of the https line.")
+    ] = 8743,
+    phones: Annotated[
+        bool | None,
+        typer.Option(
+            "--phones/--laptop-only",
+            help="Let phones in, or shut them out; else as the owner last left it.",
+        ),
+    ] = None,
+    address: Annotated[
+        str | None,
+        typer.Option("--address", help="Which of the laptop's addresses phones come in by."),
+    ] = None,
+    name: Annotated[
+        list[str] | None,
+        typer.Option("--name", help="A further host name to answer to; may be given again."),
+    ] = None,
+    browser: Annotated[
+        bool, typer.Option("--browser/--no-browser", help="Open the first page, or only say where.")
+    ] = False,
+) -> None:
+    """Serve jobs from this laptop: to itself at once, to phones when the owner lets them in."""
+    from overslab.faces.cli.serving import serve_jobs
+
+    serve_jobs(
+        data=data,
+        database=database,
+        port=port,
+        secure_port=secure_port,
+        phones=phones,
+        address=address,
+        names=name or [],
+        browser=browser,
+    )
+
+
+@app.command(short_help="One backup more of all jobs.")
+@guarded
+def backup(
+    to: Annotated[
+        Path | None, typer.Argument(metavar="[FOLDER]", help="Where it goes; else the usual place.")
+    ] = None,
+    data: DataFolder = None,
+    database: Database = None,
+    as_json: AsJson = False,
+) -> None:
+    """One backup more of all jobs and pictures, while the service runs or not."""
+    from overslab.faces.cli.serving import back_up
+
+    back_up(to, data=data, database=database, as_json=as_json)
+
+
+@app.command(short_help="Bring a backup back.")
+@guarded
+def restore(
+    file: Annotated[Path, typer.Argument(metavar="BACKUP", help="The backup, a file.")],
+    data: DataFolder = None,
+    database: Database = None,
+    as_json: AsJson = False,
+) -> None:
+    """Bring a backup back; the store that is there is set aside, never thrown away."""
+    from overslab.faces.cli.serving import bring_back
+
+    bring_back(file, data=data, database=database, as_json=as_json)
+
+
 def run() -> None:
     """The way in of the ``overslab`` command."""
     # The matrices of a floor are small: threads spend longer meeting than working.

@@ -92,5 +92,9 @@ def _small(quantity: str) -> bool:
 
 def lead_of(verdict: Verdict) -> Sequence[tuple[str, str]]:
     """The verdict in one line of the summary."""
-    loose = f", {len(verdict.provided)} things not known" if verdict.provided else ""
+    loose = ""
+    if verdict.ruling.startswith("over it") and verdict.put_right:
+        loose += f"; to put right first: {len(verdict.put_right)}"
+    if verdict.provided:
+        loose += f"; not looked at: {len(verdict.provided)}"
     return [("verdict", f"{verdict.ruling}{loose}")]

@@ -19,6 +19,7 @@ from overslab.newtop.records import TopOption
 
 Point = tuple[float, float]
 MOST_CUTS = 3
+SHORTEST_M = 0.05  # of a piece of a cut that is worth drawing
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ def _cut(floor: shapely.Polygon, *, through: str, at: Point, way: Point, letter:
         pieces = [
             part
             for part in shapely.get_parts(shapely.intersection(line, floor))
-            if part.geom_type == "LineString" and part.length > 0.05
+            if part.geom_type == "LineString" and part.length > SHORTEST_M
         ]
         if pieces:
             break
@@ -107,6 +108,23 @@ def _cut(floor: shapely.Polygon, *, through: str, at: Point, way: Point, letter:
     )
     ends = tuple((part[0], part[-1]) for part in parts)
     return Cut(letter, through, ends[0][0], ends[-1][1], ends)
+
+
+def cut_between(
+    floor: shapely.Polygon, *, a: Point, b: Point, letter: str, through: str
+) -> Cut | None:
+    """The cut along a line between two places, as far as it lies on the floor; None off it."""
+    start, way = np.array(a), np.array(b) - np.array(a)
+    met = shapely.intersection(shapely.LineString([a, b]), floor)
+    ends = [
+        tuple(
+            sorted(((float(x), float(y)) for x, y in part.coords), key=lambda p: (p - start) @ way)
+        )
+        for part in shapely.get_parts(met)
+        if part.geom_type == "LineString" and part.length > SHORTEST_M
+    ]
+    parts = sorted(((one[0], one[-1]) for one in ends), key=lambda one: (one[0] - start) @ way)
+    return Cut(letter, through, parts[0][0], parts[-1][1], tuple(parts)) if parts else None
 
 
 def draw_cut_marks(sheet: PlanSheet, cuts: tuple[Cut, ...]) -> None:

@@ -16,7 +16,7 @@ from overslab.faces.documents.plan_start import plan_sheet
 from overslab.faces.documents.words import STRUCTURE, assumption_line, counted
 from overslab.ground.units import write_area, write_height, write_slope, write_thickness
 from overslab.job.records import Walk
-from overslab.newtop.records import TopOption
+from overslab.newtop.records import Drainage, TopOption
 
 # Contours are drawn as well when there are too few pads to show the shape by.
 _PADS_THAT_TELL = 12
@@ -27,7 +27,7 @@ def new_top(walk: Walk, top: TopOption) -> Layout:
     """The sheet of the new top."""
     return drawn(
         walk,
-        lambda room: _draw(walk, top, room),
+        lambda room: draw_new_top(walk, top, room),
         above=[Para(_story(walk, top))],
         below=[
             Para(f"Mind: {STRUCTURE}", "mind"),
@@ -54,17 +54,15 @@ def _story(walk: Walk, top: TopOption) -> str:
     return told
 
 
-def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
+def draw_new_top(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
+    """The new top as it is to be struck."""
     title = f"New top, {walk.job.name}"
     sheet = plan_sheet(walk, room, title=title, told=f"Plan of the new top. {_story(walk, top)}")
     if len(top.pads) < _PADS_THAT_TELL:
         draw_contours(sheet, walk.newtop.top_m, of_old=False)
     _cells(sheet, top)
     if top.drainage is not None:
-        for path in signs.thinned(sheet, top.drainage.paths):
-            signs.flow_arrow(sheet, path, leaves=True)
-        if top.drainage.paths:
-            sheet.key("water runs this way", signs.flow_sample)
+        draw_ways(sheet, top.drainage)
     for pad in top.pads:
         spot = sheet.view.spot(pad.at)
         signs.pad_mark(sheet.drawing, spot, name=pad.name)
@@ -81,10 +79,18 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]
             name=pad.name,
         )
     sheet.key("pad, with the height of the new top", lambda d, x, y: signs.pad_mark(d, (x + 5, y)))
-    _falls(sheet, top)
+    draw_falls(sheet, top)
     _outlets(sheet)
     _zones(sheet)
     return sheet.finish(), sheet.placer.left_out
+
+
+def draw_ways(sheet: PlanSheet, drainage: Drainage) -> None:
+    """The ways water takes over the new top."""
+    for path in signs.thinned(sheet, drainage.paths):
+        signs.flow_arrow(sheet, path, leaves=True)
+    if drainage.paths:
+        sheet.key("water runs this way", signs.flow_sample)
 
 
 def _cells(sheet: PlanSheet, top: TopOption) -> None:
@@ -146,7 +152,7 @@ def _outlets(sheet: PlanSheet) -> None:
         )
 
 
-def _falls(sheet: PlanSheet, top: TopOption) -> None:
+def draw_falls(sheet: PlanSheet, top: TopOption) -> None:
     """Fall arrows, one to a plane; on a pad grid as many as there is room for."""
     surface = top.surface
     if surface is None or not top.facets:

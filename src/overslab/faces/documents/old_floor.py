@@ -37,7 +37,7 @@ def old_floor(walk: Walk) -> Layout:
     """The sheet of the old floor."""
     return drawn(
         walk,
-        lambda room: _draw(walk, room),
+        lambda room: draw_old_floor(walk, room),
         above=[Para(_story(walk))],
         below=[
             Para(f"Mind: {STRUCTURE}", "mind"),
@@ -65,15 +65,16 @@ def _story(walk: Walk) -> str:
     return told
 
 
-def _draw(walk: Walk, room: Room) -> tuple[Drawing, list[Label]]:
+def draw_old_floor(walk: Walk, room: Room) -> tuple[Drawing, list[Label]]:
+    """The old floor as it lies."""
     title = f"Old floor, {walk.job.name}"
     sheet = plan_sheet(walk, room, title=title, told=f"Plan of the old floor. {_story(walk)}")
-    _water(sheet)
+    draw_water(sheet)
     draw_contours(sheet, walk.oldslab.heights_m, of_old=True)
     draw_breaks(sheet, steps=True)
     draw_features(sheet)
-    _flow(sheet)
-    _shots(sheet)
+    draw_flow(sheet)
+    draw_shots(sheet)
     _panels(sheet)
     return sheet.finish(), sheet.placer.left_out
 
@@ -194,7 +195,8 @@ def draw_features(sheet: PlanSheet) -> None:
         sheet.key_line("pit, trench or pad with a level of its own", "feature")
 
 
-def _water(sheet: PlanSheet) -> None:
+def draw_water(sheet: PlanSheet) -> None:
+    """Where water stands on the old floor, and how deep."""
     old = sheet.walk.oldslab
     if not old.low_spots:
         return
@@ -223,7 +225,8 @@ def _water(sheet: PlanSheet) -> None:
     sheet.key("water stands here; deepest place and depth", signs.water_sample)
 
 
-def _flow(sheet: PlanSheet) -> None:
+def draw_flow(sheet: PlanSheet) -> None:
+    """The ways water takes over the old floor."""
     leaves = {flow.path: flow.leaves for flow in sheet.walk.oldslab.flow}
     for path in signs.thinned(sheet, leaves):
         signs.flow_arrow(sheet, path, leaves=leaves[path])
@@ -249,7 +252,8 @@ def _panels(sheet: PlanSheet) -> None:
         sheet.key("panel falls this way, steepest slope of its plane", signs.fall_sample)
 
 
-def _shots(sheet: PlanSheet) -> None:
+def draw_shots(sheet: PlanSheet) -> None:
+    """Every floor shot with its name and height, and the best place for one more."""
     old = sheet.walk.oldslab
     for name, place, height in zip(old.shot_names, old.shots_xy_m, old.shots_m, strict=True):
         spot = sheet.view.spot((place[0], place[1]))

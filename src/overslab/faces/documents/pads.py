@@ -13,7 +13,7 @@ from overslab.faces.documents.labels import Box, Label, Place
 from overslab.faces.documents.lettering import CAP_HEIGHT, MM_PER_PT
 from overslab.faces.documents.new_top import draw_folds
 from overslab.faces.documents.paper import Layout, drawn
-from overslab.faces.documents.plan_sheet import BODY, LARGE, Room
+from overslab.faces.documents.plan_sheet import BODY, LARGE, PlanSheet, Room
 from overslab.faces.documents.plan_start import plan_sheet
 from overslab.faces.documents.words import LaserSet, assumption_line, laser_as_shot
 from overslab.ground.units import write_height, write_reading, write_thickness
@@ -37,7 +37,7 @@ def pads(walk: Walk, top: TopOption) -> Layout:
     above = [Para(line, "strong") for line in _setting(walk, laser)]
     plan = drawn(
         walk,
-        lambda room: _draw(walk, top, room),
+        lambda room: draw_pads(walk, top, room),
         above=above,
         below=[Para(assumption_line(walk, room="newtop"), "small")],
         landscape=False,
@@ -109,7 +109,8 @@ def _rows(walk: Walk, top: TopOption, laser: LaserSet | None) -> tuple[tuple[str
     )
 
 
-def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
+def draw_pads(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
+    """The pads with their names, and the strips."""
     title = f"Pad marks, {walk.job.name}"
     told = f"Plan of {len(top.pads)} pads with their names; the readings stand in the table."
     sheet = plan_sheet(walk, room, title=title, told=told)
@@ -124,6 +125,12 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]
         sheet.placer.ask(Label((strip.name,), BODY, near, "labels", 9, "strip-label", strip.name))
     if walk.newtop.strips:
         sheet.key_line("strip, struck in one go", "strip")
+    draw_pad_marks(sheet, top)
+    return sheet.finish(), sheet.placer.left_out
+
+
+def draw_pad_marks(sheet: PlanSheet, top: TopOption) -> None:
+    """Every pad with its name."""
     for pad in top.pads:
         spot = sheet.view.spot(pad.at)
         signs.pad_mark(sheet.drawing, spot, name=pad.name, radius=1.3)
@@ -141,7 +148,6 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]
             name=pad.name,
         )
     sheet.key("pad, with its name", lambda d, x, y: signs.pad_mark(d, (x + 5, y), radius=1.3))
-    return sheet.finish(), sheet.placer.left_out
 
 
 def _strip_lines(walk: Walk) -> list[NDArray[np.float64]]:

@@ -31,10 +31,11 @@ Sample = Callable[[Drawing, float, float], None]
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """The part of the page a drawing may fill, mm."""
+    """The part of the page a drawing may fill, mm. A drawing for a screen is not ``ruled``."""
 
     wide: float
     high: float
+    ruled: bool = True
 
 
 @dataclass(slots=True)
@@ -118,6 +119,7 @@ def scale_for(walk: Walk, room: Room) -> Scale:
         room_wide=right - left - OVERALL - CHAIN - 8,
         room_high=bottom - top - OVERALL - CHAIN - 8,
         system=walk.job.units.system,
+        ruled=room.ruled,
     )
 
 
@@ -147,8 +149,10 @@ def draw_foot(sheet: PlanSheet) -> None:
     for share in (0.5, 1.0):
         words = write_length(total_m * share, sheet.units)
         drawing.put("key", Text(words, (x + share * 4 * quarter, y - 1), SMALL, anchor="middle"))
-    drawing.put("key", Text(f"scale {view.scale}", (x, y + 5), BODY, bold=True, kind="scale"))
-    ax = x + max(4 * quarter, width_mm(f"scale {view.scale}", size_mm=BODY, bold=True)) + 18
+    scale = f"scale {view.scale}" if view.scale.ruled else ""
+    if scale:
+        drawing.put("key", Text(scale, (x, y + 5), BODY, bold=True, kind="scale"))
+    ax = x + max(4 * quarter, width_mm(scale, size_mm=BODY, bold=True)) + 18
     ay = y + 4.6
     drawing.line("key", [(ax, ay), (ax, ay - 9.5)], pen="mark", kind="up-arrow")
     head = [(ax, ay - 11), (ax - 1.3, ay - 7.2), (ax, ay - 8.2), (ax + 1.3, ay - 7.2)]
@@ -173,7 +177,7 @@ def _key_block(sheet: PlanSheet) -> None:
     for words, sample in sheet.keys:
         lines = wrap(words, width=_KEY_WIDE - 14, size_mm=BODY)
         if y + 3.2 * len(lines) > drawing.height - 1 and not beside:
-            x, y = x + _KEY_WIDE + 10, top + 6.5
+            x, y = x + min(_KEY_WIDE + 10, drawing.width / 2), top + 6.5
         sample(drawing, x, y + 1.6)
         for row, line in enumerate(lines):
             drawing.put("key", Text(line, (x + 13, y + 2.5 + 3.2 * row), BODY, halo=False))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -22,10 +24,11 @@ from overslab.faces.documents.plan_sheet import (
     scale_for,
     zone_of,
 )
-from overslab.faces.documents.scales import View
+from overslab.faces.documents.scales import Scale, View
 from overslab.job.records import Walk
 
 Floats = NDArray[np.float64]
+_MARGIN = 9.0  # round a bare floor, for the names of doors, mm
 
 
 def plan_sheet(walk: Walk, room: Room, *, title: str, told: str) -> PlanSheet:
@@ -54,6 +57,26 @@ def plan_sheet(walk: Walk, room: Room, *, title: str, told: str) -> PlanSheet:
     _drains(sheet)
     draw_dimensions(sheet)
     draw_foot(sheet)
+    return sheet
+
+
+def bare_sheet(walk: Walk, room: Room, *, title: str, told: str) -> PlanSheet:
+    """The floor as large as the room allows, without dimensions, scale bar and key."""
+    west, south, east, north = walk.job.plan.polygon().bounds
+    wide, high = room.wide - 2 * _MARGIN, room.high - 2 * _MARGIN
+    ratio = max(1, ceil(1000 * max((east - west) / wide, (north - south) / high)))
+    k = 1000 / ratio
+    left = (room.wide - (east - west) * k) / 2
+    top = (room.high - (north - south) * k) / 2
+    view = View(Scale(ratio, ""), west, north, left, top)
+    placer = Placer(Box((room.wide / 2, room.high / 2), room.wide, room.high))
+    zone = (0.0, 0.0, room.wide, room.high)
+    sheet = PlanSheet(walk, Drawing(room.wide, room.high, title, told), view, placer, zone)
+    for layer in ("hatching", "contours", "water", "floor", "marks", "labels", "key"):
+        sheet.drawing.layers[layer] = []
+    _outline(sheet)
+    _doors(sheet)
+    _drains(sheet)
     return sheet
 
 

@@ -12,13 +12,12 @@ from overslab.faces.documents.blocks import (
     Para,
     Table,
 )
+from overslab.faces.documents.mix_blocks import mix_blocks, mix_form, ticket_blocks
 from overslab.faces.documents.paper import Layout
 from overslab.faces.documents.words import assumption_line, counted
 from overslab.ground.units import (
     write_area,
-    write_length,
     write_money,
-    write_pressure,
     write_share,
     write_thickness,
     write_volume,
@@ -129,7 +128,7 @@ def _portions(walk: Walk, parts: tuple[Portion, ...], total: Portion) -> Table:
 
 def order_sheet(walk: Walk, order: Order) -> Layout:
     """What to say on the telephone, what to ask, and what the plant reads back."""
-    units, mix = walk.job.units, order.mix
+    units = walk.job.units
     firm = [load for load in order.loads if load.firm]
     call = [load for load in order.loads if not load.firm]
     blocks: list[Block] = [
@@ -169,22 +168,7 @@ def order_sheet(walk: Walk, order: Order) -> Layout:
             size=11,
         ),
         Heading("The mix as asked"),
-        Asks(
-            (
-                (
-                    "strength",
-                    None if mix.strength_pa is None else write_pressure(mix.strength_pa, units),
-                ),
-                (
-                    "largest stone",
-                    None if mix.stone_m is None else write_length(mix.stone_m, units),
-                ),
-                ("slump", None if mix.slump_m is None else write_length(mix.slump_m, units)),
-                ("air", None if mix.air is None else write_share(mix.air)),
-                ("notes", mix.notes or None),
-                ("mix code of the plant", None),
-            )
-        ),
+        mix_form(order.mix, units),
         Heading("Ask and write down"),
         Asks(
             tuple(
@@ -223,6 +207,8 @@ def order_sheet(walk: Walk, order: Order) -> Layout:
             "the chute and a wall.",
             "mind",
         ),
+        *ticket_blocks(order, units),
+        *mix_blocks(order, units),
         *_amount(walk, order),
         Para(assumption_line(walk, room="order"), "small"),
     ]

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
-from typing import Any
 
 from overslab.faces.documents.blocks import Block, Bullets, Column, Heading, Para, Table
 from overslab.faces.documents.paper import Layout
-from overslab.faces.documents.words import laser_as_shot, rests_on
+from overslab.faces.documents.words import rests_on
+from overslab.faces.documents.workings import all_workings, filled, fine, known_words, typeset
 from overslab.ground.estimate import NORMAL_95
 from overslab.ground.notes import Remark
 from overslab.ground.units import (
@@ -19,11 +18,8 @@ from overslab.ground.units import (
     write_slope,
     write_thickness,
 )
-from overslab.ground.units.systems import MARKS
 from overslab.handbook.checks import Check
-from overslab.handbook.levelling import height_of_instrument
-from overslab.handbook.marking import grade_rod
-from overslab.handbook.working import Working, show
+from overslab.handbook.working import Working
 from overslab.job.records import Walk
 from overslab.newtop.records import RuleResult, TopOption
 
@@ -237,7 +233,7 @@ def workings_sheet(walk: Walk) -> Layout:
             "comes from and how it is known."
         )
     ]
-    for title, workings in _all_workings(walk):
+    for title, _, workings in all_workings(walk):
         if not workings:
             continue
         blocks.append(Heading(title))
@@ -256,77 +252,13 @@ def workings_sheet(walk: Walk) -> Layout:
     return Layout(tuple(blocks))
 
 
-def _all_workings(walk: Walk) -> list[tuple[str, tuple[Working, ...]]]:
-    return [
-        ("Shots", walk.shots.workings),
-        ("Old slab", walk.oldslab.workings),
-        ("Verdict", walk.verdict.workings),
-        ("New top", walk.newtop.workings),
-        ("Pad marks", _pad_workings(walk)),
-        ("Touches", walk.touches.workings if walk.touches else ()),
-        ("Takeoff", walk.takeoff.workings if walk.takeoff else ()),
-        ("Order", walk.order.workings if walk.order else ()),
-    ]
-
-
-def _pad_workings(walk: Walk) -> tuple[Working, ...]:
-    """The beam, and the first pad; every other pad is worked alike."""
-    laser, top = laser_as_shot(walk), walk.newtop.top
-    if laser is None or top is None or not top.pads:
-        return ()
-    bench = next(m for m in walk.job.survey.benchmarks if m.name == laser.benchmark)
-    _, beam = show(
-        height_of_instrument,
-        about=f"beam of set-up {laser.setup}",
-        benchmark_height_m=bench.height_m,
-        backsight_m=laser.reading_m,
-    )
-    pad = top.pads[0]
-    _, rod = show(
-        grade_rod,
-        about=f"rod reading on pad {pad.name}, and so for every pad",
-        instrument_m=laser.beam_m,
-        finished_height_m=pad.height_m,
-    )
-    return (beam, rod)
-
-
 def _working_row(walk: Walk, working: Working) -> tuple[str, str, str]:
-    def write(name: str, value: Any) -> str:
-        return _fine(walk, name, value)
-
-    number = f"{working.about or working.says} = {write(working.result.name, working.result.value)}"
-    lines = f"{_typeset(working.equation)}\n{_typeset(working.filled(write))}"
+    job, result = walk.job, working.result
+    number = f"{working.about or working.says} = {fine(job, result.name, result.value)}"
+    lines = f"{typeset(working.equation)}\n{filled(job, working)}"
     if working.about and working.says:
         lines = f"{working.says}\n{lines}"
-    return (number, lines, f"{working.source} ({_known(working)})")
-
-
-def _fine(walk: Walk, name: str, value: Any) -> str:
-    """A number in the job's units; what is too small for the job's mark is written finer."""
-    units, currency = walk.job.units, walk.newtop.wishes.currency
-    told = write_by_suffix(name, value, units, currency=currency)
-    if not isinstance(value, float) or not value or told != write_by_suffix(name, 0.0, units):
-        return told
-    finest = replace(units, mark_m=float(MARKS[units.system][-1]))
-    finer = write_by_suffix(name, value, finest)
-    return told if finer == write_by_suffix(name, 0.0, finest) else finer
-
-
-def _typeset(equation: str) -> str:
-    """Plain typing turned into the signs of print."""
-    for typed, printed in (("sqrt(", "√("), ("^2", "²"), ("^3", "³"), (" * ", "·"), (" - ", " − ")):
-        equation = equation.replace(typed, printed)
-    return equation
-
-
-def _known(working: Working) -> str:
-    return {
-        "read": "read in print",
-        "memory": "from memory",
-        "common practice": "common practice",
-        "derived": "derived here",
-    }[working.known]
+    return (number, lines, f"{working.source} ({known_words(working)})")
 
 
 def _heights(walk: Walk) -> Table:
@@ -337,7 +269,7 @@ def _heights(walk: Walk) -> Table:
             point.point,
             point.kind,
             write_height(point.height_m, units),
-            _fine(walk, "height_m", NORMAL_95 * point.standard_error_m),
+            fine(walk.job, "height_m", NORMAL_95 * point.standard_error_m),
             str(point.readings),
         )
         for point in walk.shots.points

@@ -44,17 +44,32 @@ _BARS: dict[System, tuple[str, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class Scale:
+    """``ruled``: of a rule's own scales, and true on paper; a screen knows no such scale."""
+
     ratio: int
     said: str
+    ruled: bool = True
 
     def __str__(self) -> str:
         return f"{self.said} (1:{self.ratio})" if self.said else f"1:{self.ratio}"
 
 
 def fitting_scale(
-    wide_m: float, high_m: float, *, room_wide: float, room_high: float, system: System
+    wide_m: float,
+    high_m: float,
+    *,
+    room_wide: float,
+    room_high: float,
+    system: System,
+    ruled: bool = True,
 ) -> Scale:
-    """The largest scale of the rule at which a floor fits in ``room`` millimetres."""
+    """The largest scale of the rule at which a floor fits in ``room`` millimetres.
+
+    Where it need not be of the rule, the largest that fits.
+    """
+    if not ruled:
+        needed = max(wide_m * 1000 / room_wide, high_m * 1000 / room_high)
+        return Scale(max(1, int(np.ceil(needed))), "", ruled=False)
     for ratio, said in _RULES[system]:
         if wide_m * 1000 / ratio <= room_wide and high_m * 1000 / ratio <= room_high:
             return Scale(ratio, said)

@@ -14,7 +14,7 @@ from overslab.faces.documents.cuts import Cut, cuts_of
 from overslab.faces.documents.drawing import Drawing, Spot, Text
 from overslab.faces.documents.hatching import hatch
 from overslab.faces.documents.labels import Box, Label, Place, Placer
-from overslab.faces.documents.lettering import CAP_HEIGHT
+from overslab.faces.documents.lettering import CAP_HEIGHT, width_mm
 from overslab.faces.documents.paper import Layout, drawn
 from overslab.faces.documents.plan_sheet import BODY, LARGE, SMALL, Room
 from overslab.faces.documents.scales import Scale, fitting_scale
@@ -62,7 +62,7 @@ def sections(walk: Walk, top: TopOption) -> Layout:
     """The sheet of the sections."""
     return drawn(
         walk,
-        lambda room: _draw(walk, top, room),
+        lambda room: draw_sections(walk, top, room),
         above=[
             Para(
                 "Old floor and new top cut through and laid over each other. Heights are drawn "
@@ -78,8 +78,11 @@ def sections(walk: Walk, top: TopOption) -> Layout:
     )
 
 
-def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
-    cuts = cuts_of(walk, top)
+def draw_sections(
+    walk: Walk, top: TopOption, room: Room, *, cuts: tuple[Cut, ...] = ()
+) -> tuple[Drawing, list[Label]]:
+    """Old floor and new top on one line, for each cut; none given: those of ``cuts_of``."""
+    cuts = cuts or cuts_of(walk, top)
     longest = max(_length(cut) for cut in cuts)
     free = room.high - len(cuts) * (_HEAD + _FEET) - _KEY
     spans = [_span(_profiles(walk, top, cut, _COARSE)) for cut in cuts]
@@ -90,6 +93,7 @@ def _draw(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]
         room_wide=room.wide - _LEFT - _RIGHT,
         room_high=free,
         system=walk.job.units.system,
+        ruled=room.ruled,
     )
     profiles = [_profiles(walk, top, cut, scale) for cut in cuts]
     natural = total * 1000 / scale.ratio
@@ -184,8 +188,12 @@ def _section(
     title = f"Section {cut.letter}–{cut.letter}, through {cut.through}"
     top_y = frame.spot(0, span[1])[1] - 10.5
     drawing.put("labels", Text(title, (0.0, top_y), LARGE, bold=True, kind="section-title"))
-    said = f"lengths {scale}; heights {times} × larger" if times > 1 else f"scale {scale}"
-    side = Text(said, (drawing.width, top_y), BODY, anchor="end", kind="exaggeration")
+    said = _scale_words(scale, times)
+    both = width_mm(title, size_mm=LARGE, bold=True) + width_mm(said, size_mm=BODY) + 4
+    if both <= drawing.width:
+        side = Text(said, (drawing.width, top_y), BODY, anchor="end", kind="exaggeration")
+    else:
+        side = Text(said, (0.0, top_y + 3.6), BODY, kind="exaggeration")
     drawing.put("labels", side)
     for piece in pieces:
         old = [frame.spot(s, z) for s, z in zip(piece.along_m, piece.old_m, strict=True)]
@@ -204,6 +212,12 @@ def _section(
     _heights(walk, drawing, frame, span)
     _ends(walk, drawing, placer, frame, cut, pieces)
     _crossings(walk, drawing, placer, frame, cut, pieces)
+
+
+def _scale_words(scale: Scale, times: int) -> str:
+    if not scale.ruled:
+        return f"heights {times} × larger than lengths" if times > 1 else "heights as lengths"
+    return f"lengths {scale}; heights {times} × larger" if times > 1 else f"scale {scale}"
 
 
 def _lean(points: list[Spot]) -> list[Spot]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Mapping
 from xml.sax.saxutils import escape, quoteattr
 
 from overslab.faces.documents.drawing import PAPER, PENS, Drawing, Path, Spot, Text, slug
@@ -37,20 +38,27 @@ def settable(text: str) -> str:
     return _ENDLESS.sub("\\g<0>\N{ZERO WIDTH SPACE}", printable(text))
 
 
-def write_svg(drawing: Drawing) -> str:
-    """The drawing as one SVG document; equal drawings give equal text."""
-    ids = _Ids()
+def write_svg(drawing: Drawing, *, prefix: str = "", data: Mapping[str, str] | None = None) -> str:
+    """The drawing as one SVG document; equal drawings give equal text.
+
+    ``prefix`` goes before every id, for a page that holds several drawings; ``data`` becomes
+    ``data-`` attributes of the whole. A layer named by several words is of the class of each.
+    """
+    ids = _Ids(prefix)
+    more = "".join(f" data-{name}={quoteattr(value)}" for name, value in (data or {}).items())
     wide, high = _number(drawing.width), _number(drawing.height)
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
-        f'viewBox="0 0 {wide} {high}" role="img" aria-labelledby="title told" '
+        f'viewBox="0 0 {wide} {high}" role="img" '
+        f'aria-labelledby="{prefix}title {prefix}told"{more} '
         f'font-family="{FAMILY}, sans-serif" fill="none" stroke="none" '
         'stroke-linecap="round" stroke-linejoin="round">',
-        f'<title id="title">{_text(drawing.title)}</title>',
-        f'<desc id="told">{_text(drawing.told)}</desc>',
+        f'<title id="{prefix}title">{_text(drawing.title)}</title>',
+        f'<desc id="{prefix}told">{_text(drawing.told)}</desc>',
     ]
     for layer, things in drawing.layers.items():
-        lines.append(f'<g id="layer-{slug(layer)}" class="layer {slug(layer)}">')
+        classes = " ".join(slug(word) for word in layer.split())
+        lines.append(f'<g id="{prefix}layer-{slug(layer)}" class="layer {classes}">')
         lines += [_path(t, ids) if isinstance(t, Path) else _letters(t, ids) for t in things]
         lines.append("</g>")
     lines.append("</svg>\n")
@@ -60,7 +68,8 @@ def write_svg(drawing: Drawing) -> str:
 class _Ids:
     """Ids that are unique in one drawing even when two names differ only in their signs."""
 
-    def __init__(self) -> None:
+    def __init__(self, prefix: str) -> None:
+        self._prefix = prefix
         self._seen: Counter[str] = Counter()
 
     def marks(self, kind: str, name: str) -> str:
@@ -70,7 +79,7 @@ class _Ids:
             base = slug(kind, name) or "thing"
             self._seen[base] += 1
             count = self._seen[base]
-            marks += f' id="{base if count == 1 else f"{base}--{count}"}"'
+            marks += f' id="{self._prefix}{base if count == 1 else f"{base}--{count}"}"'
             marks += f" data-name={quoteattr(printable(name))}"
         return marks
 

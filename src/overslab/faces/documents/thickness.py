@@ -40,17 +40,10 @@ _HATCHES: tuple[tuple[float, tuple[float, ...]] | None, ...] = (
 
 def thickness(walk: Walk, top: TopOption) -> Layout:
     """The sheet of the thickness."""
-    story = f"New concrete: {option_words(walk, top)}."
-    if walk.takeoff is not None:
-        volume, units = walk.takeoff.total.volume_m3, walk.job.units
-        story += (
-            f" In place {write_volume(volume.mean, units)}, plus or minus "
-            f"{write_volume(volume.plus_or_minus, units)} (95 in 100)."
-        )
     return drawn(
         walk,
-        lambda room: _draw(walk, top, room, story),
-        above=[Para(story)],
+        lambda room: draw_thickness(walk, top, room),
+        above=[Para(_story(walk, top))],
         below=[
             Para(f"Mind: {STRUCTURE}", "mind"),
             Para(assumption_line(walk, room="newtop"), "small"),
@@ -58,11 +51,24 @@ def thickness(walk: Walk, top: TopOption) -> Layout:
     )
 
 
-def _draw(walk: Walk, top: TopOption, room: Room, story: str) -> tuple[Drawing, list[Label]]:
+def _story(walk: Walk, top: TopOption) -> str:
+    told = f"New concrete: {option_words(walk, top)}."
+    if walk.takeoff is not None:
+        volume, units = walk.takeoff.total.volume_m3, walk.job.units
+        told += (
+            f" In place {write_volume(volume.mean, units)}, plus or minus "
+            f"{write_volume(volume.plus_or_minus, units)} (95 in 100)."
+        )
+    return told
+
+
+def draw_thickness(walk: Walk, top: TopOption, room: Room) -> tuple[Drawing, list[Label]]:
+    """How thick the new concrete is."""
     title = f"Thickness, {walk.job.name}"
-    sheet = plan_sheet(walk, room, title=title, told=f"Plan of thickness. {story}")
+    told = f"Plan of thickness. {_story(walk, top)}"
+    sheet = plan_sheet(walk, room, title=title, told=told)
     sheet.placer.plates = True  # lettering over hatching would not be read
-    _bands(sheet)
+    draw_bands(sheet)
     draw_breaks(sheet, steps=False)
     draw_features(sheet)
     for name, at, double in (
@@ -84,11 +90,12 @@ def _draw(walk: Walk, top: TopOption, room: Room, story: str) -> tuple[Drawing, 
             kind=f"{name}-label",
         )
     draw_cut_marks(sheet, cuts_of(walk, top))
-    _figures(sheet)
+    draw_figures(sheet)
     return sheet.finish(), sheet.placer.left_out
 
 
-def _bands(sheet: PlanSheet) -> None:
+def draw_bands(sheet: PlanSheet) -> None:
+    """Bands of thickness, hatched denser as thicker, with their contours."""
     lattice, values = sheet.walk.newtop.lattice, sheet.walk.newtop.thickness_m
     units, floor = sheet.units, sheet.floor
     step = step_m(values, most=len(_HATCHES) - 2, system=units.system)
@@ -140,7 +147,7 @@ def _band_sample(ruling: tuple[float, tuple[float, ...]] | None) -> Sample:
     return draw
 
 
-def _figures(sheet: PlanSheet) -> None:
+def draw_figures(sheet: PlanSheet) -> None:
     """Thickness figures on a grid, where there is room between the contours."""
     lattice, values = sheet.walk.newtop.lattice, sheet.walk.newtop.thickness_m
     gap = max(1, round(sheet.view.metres(24.0) / lattice.step_m))

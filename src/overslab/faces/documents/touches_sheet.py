@@ -169,7 +169,8 @@ def _trade_page(walk: Walk, touches: Touches, trade: Trade) -> list[Block]:
                 str(number),
                 f"{touch.name} ({touch.kind})",
                 remedy.told(lambda quantity, value: write_by_suffix(quantity, value, units)),
-                f"{write_height(touch.before_m, units)} to {write_height(touch.after_m, units)}",
+                write_height(touch.before_m, units),
+                write_height(touch.after_m, units),
                 remedy.when,
             )
         )
@@ -185,8 +186,9 @@ def _trade_page(walk: Walk, touches: Touches, trade: Trade) -> list[Block]:
                 Column("", "right", bold=True),
                 Column("where", share=0.8, bold=True),
                 Column("what", share=1.8),
-                Column("old to new floor", share=0.7),
-                Column("when", share=0.6),
+                Column("old floor", "right"),
+                Column("new floor", "right"),
+                Column("when"),
             ),
             tuple(rows),
         ),
@@ -214,11 +216,11 @@ def _plan(walk: Walk, touches: Touches, trade: Trade) -> Figure:
         told=f"Plan of the floor with the places of: {told}.",
     )
     for number, touch in mine:
-        _numbered(sheet, number, touch)
+        put_number(sheet, number, touch)
     return Figure(sheet.finish())
 
 
-def _numbered(sheet: PlanSheet, number: int, touch: Touch) -> None:
+def put_number(sheet: PlanSheet, number: int, touch: Touch) -> None:
     """A dot at the middle of a line or at the place itself, and its number."""
     ends = touch.line or (touch.at,)
     x, y = (sum(axis) / len(ends) for axis in zip(*ends, strict=True))

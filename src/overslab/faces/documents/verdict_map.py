@@ -37,7 +37,7 @@ def verdict_map(walk: Walk) -> Layout:
     warn = f"No drilling, sawing or chipping: {'; '.join(drilling)}." if drilling else ""
     return drawn(
         walk,
-        lambda room: _draw(walk, room, story),
+        lambda room: draw_verdict_map(walk, room),
         above=[Para(f"Ruling: {ruling_words(walk.verdict)}.", "strong"), Para(story)],
         below=[
             Para(warn, "strong"),
@@ -68,12 +68,14 @@ def _ground(walk: Walk) -> tuple[Floats | None, str]:
     return walk.verdict.room_m, "the room under a level through the lowest fixed height"
 
 
-def _draw(walk: Walk, room: Room, story: str) -> tuple[Drawing, list[Label]]:
+def draw_verdict_map(walk: Walk, room: Room) -> tuple[Drawing, list[Label]]:
+    """Cracks, hollow places, and where there is thickness for which system."""
     title = f"Verdict, {walk.job.name}"
-    sheet = plan_sheet(walk, room, title=title, told=f"Plan of cracks and hollow places. {story}")
+    told = f"Plan of cracks and hollow places. {_story(walk)}"
+    sheet = plan_sheet(walk, room, title=title, told=told)
     sheet.placer.plates = True  # lettering over hatching would not be read
     _systems(sheet)
-    _hollows(sheet)
+    draw_hollows(sheet)
     draw_breaks(sheet, steps=True)
     draw_features(sheet)
     for line in walk.job.plan.breaks:
@@ -123,7 +125,8 @@ def _patch(ruling: tuple[float, tuple[int, ...]] | None, *, pen: str = "frame") 
     return draw
 
 
-def _hollows(sheet: PlanSheet) -> None:
+def draw_hollows(sheet: PlanSheet) -> None:
+    """The places that sound hollow, with their size."""
     for hollow in sheet.walk.verdict.hollows:
         shape = shapely.Polygon(hollow.corners).intersection(sheet.floor)
         laid = sheet.view.shape(shape)

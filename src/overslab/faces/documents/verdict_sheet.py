@@ -61,11 +61,15 @@ def verdict_sheet(walk: Walk) -> Layout:
 
 
 def ruling_words(verdict: Verdict) -> str:
-    """The ruling, and how much it leans on."""
-    if not verdict.provided:
-        return verdict.ruling
-    open_matters = counted(len(verdict.provided), "matter", "matters")
-    return f"{verdict.ruling}, provided that {open_matters} not looked at turn out good"
+    """The ruling, what is to be put right on the way, and how much it leans on."""
+    told = verdict.ruling
+    if verdict.ruling.startswith("over it") and verdict.put_right:
+        told += f", with {counted(len(verdict.put_right), 'thing', 'things')} to put right first"
+    if verdict.provided:
+        one = len(verdict.provided) == 1
+        open_matters = counted(len(verdict.provided), "matter", "matters")
+        told += f", provided that {open_matters} not looked at turn{'s' if one else ''} out good"
+    return told
 
 
 def _pairs(walk: Walk, verdict: Verdict) -> list[tuple[str, str]]:

@@ -94,7 +94,8 @@ class Doors:
 
     def say(self, name: str, value: str) -> None:
         self.write(
-            "insert into said values (?, ?) on conflict (name) do update set value = excluded.value",
+            "insert into said values (?, ?)"
+            " on conflict (name) do update set value = excluded.value",
             (name, value),
         )
 

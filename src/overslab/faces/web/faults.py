@@ -7,7 +7,7 @@ from overslab.ground.faults import FaultKind
 NOT_YOURS = FaultKind(
     code="page-not-yours",
     what="this page is not for you",
-    limit="prices and settings are for the office; a phone of the crew sees shots, sheets and marks",
+    limit="prices and settings are for the office; the crew sees shots, sheets and marks",
     remedy="ask the office to let this phone in, or go back to the first page",
 )
 PAGE_UNKNOWN = FaultKind(
@@ -142,26 +142,26 @@ LINK_DOCUMENT = FaultKind(
     limit="one of: {known}",
     remedy="choose one of them",
 )
-PHOTO_KIND = FaultKind(
-    code="photo-kind",
+PICTURE_KIND = FaultKind(
+    code="picture-kind",
     what="this is not a picture that can be kept",
     limit="JPEG, PNG or WebP, told by its content and not by its name",
     remedy="take it with the phone's camera set to JPEG ('most compatible')",
 )
-PHOTO_LARGE = FaultKind(
-    code="photo-large",
+PICTURE_LARGE = FaultKind(
+    code="picture-large",
     what="this picture has too many points",
     limit="{most} million points",
     remedy="make it smaller on the phone and send it again",
 )
-PHOTO_BROKEN = FaultKind(
-    code="photo-broken",
+PICTURE_BROKEN = FaultKind(
+    code="picture-broken",
     what="this picture cannot be opened",
     limit="the file ends early or is damaged",
     remedy="take or send the picture once more",
 )
-PHOTO_QUOTA = FaultKind(
-    code="photo-quota",
+PICTURE_QUOTA = FaultKind(
+    code="picture-quota",
     what="this job has no room for more pictures",
     limit="{most} MB of pictures a job",
     remedy="remove the job's pictures that nobody needs, or keep them elsewhere",
@@ -183,12 +183,6 @@ NO_PAPER = FaultKind(
     what="there is no sheet to print yet",
     limit="sheets are drawn from the last walk that came to an end",
     remedy="wait until the job is worked out, or put right what it says is wrong",
-)
-DISK_FULL = FaultKind(
-    code="disk-full",
-    what="the laptop has no room left: this was not kept",
-    limit="nothing is called kept before it is on the disk",
-    remedy="free some room on the laptop, then send it again",
 )
 CERTIFICATE_FOLDER = FaultKind(
     code="certificate-folder",

@@ -25,9 +25,7 @@ def form_token(request: Request) -> str:
 
 async def form_of(request: Request) -> FormData:
     """The form, read within the limits of fields and files."""
-    return await request.form(
-        max_files=_MOST_FILES, max_fields=_MOST_FIELDS, max_part_size=_PART
-    )
+    return await request.form(max_files=_MOST_FILES, max_fields=_MOST_FIELDS, max_part_size=_PART)
 
 
 async def check_form(request: Request) -> None:

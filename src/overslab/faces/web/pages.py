@@ -89,16 +89,20 @@ def render(
     """
     token = form_token(request)
     field = Markup('<input type="hidden" name="{}" value="{}">').format(TOKEN_FIELD, token)
-    text = environment().get_template(template).render(
-        viewer=viewer_of(request),
-        form_token=token,
-        token_field=lambda: field,
-        look=look_of(request),
-        here=request.url.path,
-        job=job,
-        way=_way(request, job, stop) if job is not None else (),
-        walk_state=walk_state,
-        **context,
+    text = (
+        environment()
+        .get_template(template)
+        .render(
+            viewer=viewer_of(request),
+            form_token=token,
+            token_field=lambda: field,
+            look=look_of(request),
+            here=request.url.path,
+            job=job,
+            way=_way(request, job, stop) if job is not None else (),
+            walk_state=walk_state,
+            **context,
+        )
     )
     return HTMLResponse(text, status_code=status, headers=headers)
 

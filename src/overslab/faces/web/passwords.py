@@ -58,9 +58,7 @@ class Passwords:
             await anyio.to_thread.run_sync(self._hasher.hash, password, limiter=self._room)
             return False
         try:
-            await anyio.to_thread.run_sync(
-                self._hasher.verify, kept, password, limiter=self._room
-            )
+            await anyio.to_thread.run_sync(self._hasher.verify, kept, password, limiter=self._room)
         except (VerificationError, InvalidHashError):
             return False
         return True

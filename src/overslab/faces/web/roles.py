@@ -8,12 +8,15 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from fastapi import APIRouter
+from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
 from overslab.faces.web import faults
 from overslab.faces.web.refusals import Refused
+from overslab.ground.faults import Faulty
 
 Endpoint = TypeVar("Endpoint", bound=Callable[..., Any])
 
@@ -73,6 +76,8 @@ class GuardedRoute(APIRoute):
         inner = super().get_route_handler()
 
         async def guarded(request: Request) -> Response:
+            # These know this module; when a route runs, all of them are loaded.
+            from overslab.faces.web.answers import stumbled
             from overslab.faces.web.forms import check_form
 
             if viewer_of(request).role not in self.roles:
@@ -80,7 +85,12 @@ class GuardedRoute(APIRoute):
             request.scope["state"]["shared"] = self.shared
             if request.method not in ("GET", "HEAD"):
                 await check_form(request)
-            return await inner(request)
+            try:
+                return await inner(request)
+            except (Refused, Faulty, HTTPException, RequestValidationError):
+                raise
+            except Exception as trouble:
+                return stumbled(request, trouble)
 
         return guarded
 

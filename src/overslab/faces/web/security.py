@@ -12,7 +12,6 @@ from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from overslab.faces.web import faults
-from overslab.faces.web.letting_in import Entrance
 from overslab.faces.web.limits import Rate, measured, too_large
 from overslab.faces.web.refusals import Refused
 from overslab.faces.web.roles import Role, Viewer
@@ -47,10 +46,9 @@ _READING, _WRITING = frozenset({"GET", "HEAD"}), frozenset({"POST"})
 class Gate:
     """ASGI middleware round the whole application."""
 
-    def __init__(self, app: ASGIApp, *, site: Site, entrance: Entrance) -> None:
+    def __init__(self, app: ASGIApp, *, site: Site) -> None:
         self._app = app
         self._site = site
-        self._entrance = entrance
         self._rate = Rate(site.settings.requests_a_minute)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -80,7 +78,7 @@ class Gate:
     def _admit(self, scope: Scope, headers: Headers, receive: Receive) -> Receive:
         settings = self._site.settings
         on_laptop = is_on_laptop(scope, headers)
-        self._check_host(headers, on_laptop=on_laptop, known=self._entrance.names())
+        self._check_host(headers, on_laptop=on_laptop, known=self._site.entrance.names())
         viewer = self._viewer(scope, headers, on_laptop=on_laptop)
         scope["state"]["viewer"] = viewer
         if not on_laptop:
@@ -91,7 +89,9 @@ class Gate:
             return receive
         if method not in _WRITING:
             raise Refused(
-                faults.METHOD_WRONG.met(value=method[:20]), status=405, headers={"Allow": "GET, POST"}
+                faults.METHOD_WRONG.met(value=method[:20]),
+                status=405,
+                headers={"Allow": "GET, POST"},
             )
         check_origin(headers, scheme=scope["scheme"])
         if headers.get("content-encoding", "identity").lower() != "identity":
@@ -109,7 +109,9 @@ class Gate:
         asked = host_name(headers.get("host", ""))
         if asked not in allowed or len(headers.getlist("host")) != 1:
             told = ", ".join(sorted(known)) or "localhost, from this laptop only"
-            raise Refused(faults.HOST_WRONG.met(value=asked[:80] or "no name", known=told), status=421)
+            raise Refused(
+                faults.HOST_WRONG.met(value=asked[:80] or "no name", known=told), status=421
+            )
 
     def _viewer(self, scope: Scope, headers: Headers, *, on_laptop: bool) -> Viewer:
         site, secure = self._site, scope["scheme"] == "https"

@@ -57,7 +57,14 @@ class Sessions:
             self._open[token_hash] = _session(*rest)
 
     def begin(
-        self, role: Role, *, who: str, secure: bool, agent: str, device: str = "", document: str = ""
+        self,
+        role: Role,
+        *,
+        who: str,
+        secure: bool,
+        agent: str,
+        device: str = "",
+        document: str = "",
     ) -> tuple[str, Session]:
         """A new session under a new token; gives the token, which is kept nowhere."""
         token, now = new_token(), self._now()

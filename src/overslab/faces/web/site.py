@@ -12,8 +12,13 @@ from starlette.requests import Request
 
 if TYPE_CHECKING:
     from overslab.faces.web.doors import Doors
-    from overslab.faces.web.phones import Phones
+    from overslab.faces.web.letting_in import Entrance
+    from overslab.faces.web.limits import Rate
+    from overslab.faces.web.links import Links
+    from overslab.faces.web.pairing import Pairing
+    from overslab.faces.web.passwords import Passwords
     from overslab.faces.web.roles import Role
+    from overslab.faces.web.sessions import Sessions
     from overslab.faces.web.walks import Walks
     from overslab.job.store import Store
 
@@ -33,6 +38,7 @@ class Settings:
     walk_seconds: float = 180.0
     requests_a_minute: int = 300
     tries_a_minute: int = 5
+    tries_in_all_a_minute: int = 30
     body_bytes: int = 2 * 1024 * 1024
     photo_bytes: int = 25 * 1024 * 1024
     photo_points: int = 40_000_000
@@ -45,14 +51,26 @@ class Settings:
 
 @dataclass(slots=True)
 class Site:
-    """One laptop's service; ``app.state.site``."""
+    """One laptop's service, as ``app.state.site``.
+
+    ``desk_device`` stands in events typed on the laptop; ``tries`` and ``many_tries`` count guesses
+    at passwords and codes, from one place and in all; ``stops`` says which roles each page of a job
+    is open to.
+    """
 
     store: Store
     settings: Settings
     doors: Doors
+    sessions: Sessions
+    pairing: Pairing
+    links: Links
+    passwords: Passwords
+    entrance: Entrance
     walks: Walks
-    phones: Phones
+    tries: Rate
+    many_tries: Rate
     secret: bytes
+    desk_device: str
     stops: dict[str, frozenset[Role]] = field(default_factory=dict)
 
 

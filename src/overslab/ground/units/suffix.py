@@ -76,6 +76,11 @@ def _plain(value: float) -> str:
     return f"{value:.{PLAIN_SIGNIFICANT}g}" if isfinite(value) else NO_LIMIT
 
 
+def _ratio(value: float) -> str:
+    """To three places, as mixes are told: 0.45, 0.437."""
+    return f"{value:.3g}" if isfinite(value) else _plain(value)
+
+
 def _in_si(unit: str) -> Callable[[float, Units, str], str]:
     return lambda value, _units, _currency: f"{_plain(value)} {unit}"
 
@@ -237,6 +242,12 @@ SUFFIXES: tuple[Suffix, ...] = (
         lambda text, _system: read_pressure_pa(text),
         lambda value, units, _currency: write_pressure(value, units),
         "Pa",
+    ),
+    Suffix(
+        ("water_cement_ratio",),
+        "ratio by weight",
+        _read_plain,
+        lambda value, _units, _currency: _ratio(value),
     ),
     Suffix(
         ("share", "chance"),

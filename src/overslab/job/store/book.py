@@ -88,25 +88,26 @@ def written(base: str, shots: Iterable[ShotLine]) -> str:
     every = [*columns, *added]
     out: list[str] = []
     for number, line in enumerate(lines):
-        shot = by_line.get(number)
+        here = by_line.get(number)
         if number == head and added:
             out.append(",".join(every))
-        elif shot is not None:
-            out += _shot_lines(shot, every, raw=line)
+        elif here is not None:
+            out += _shot_lines(here, every, raw=line)
         elif added and head is not None and number > head and _cells(line) is not None:
             out.append(line + "," * len(added))
         else:
             out.append(line)
-    last_is_open = bool(out) and out[-1] != ""
-    tail = [] if last_is_open else [out.pop()] if out else []
+    closed = out[-1] == ""
+    if closed:
+        out.pop()
     if head is None:
         out.append(",".join(every))
     for shot in later:
         out += _shot_lines(shot, every, raw=None)
+    if closed or later:
+        out.append("")
     # Lines that stood there keep their own ends; a file of mixed ends gets one.
-    same = len(set(ends)) <= 1
-    text = (end if same else "\n").join([*out, *(tail or [""])])
-    return mark + text
+    return mark + (end if len(set(ends)) <= 1 else "\n").join(out)
 
 
 def _shot_lines(shot: ShotLine, columns: Sequence[str], *, raw: str | None) -> list[str]:

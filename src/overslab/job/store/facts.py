@@ -6,8 +6,10 @@ its name; ``"+"`` at the end puts a new one behind the last.
 
 from __future__ import annotations
 
+import contextlib
 import copy
 import datetime
+import itertools
 import tomllib
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -85,7 +87,7 @@ def _edited(text: str, path: Path, act: Act, *, make: bool = True) -> str:
     try:
         for inside, kit in ((wanted, False), (document, True)):
             holder: Any = inside
-            for part, following in zip(path[:-1], path[1:], strict=True):
+            for part, following in itertools.pairwise(path):
                 holder = _into(holder, part, following, make=make, kit=kit)
             act(holder, path[-1], kit)
         changed = tomlkit.dumps(document)
@@ -150,20 +152,27 @@ def _put(holder: Any, last: str | int, value: Any, *, kit: bool) -> None:
         if not kit:
             holder.append(copy.deepcopy(value))
         elif isinstance(holder, AoT):
-            holder.append(tomlkit.item(value))
+            section = tomlkit.item(value)
+            section.add(tomlkit.nl())  # as it stands between the others
+            holder.append(section)
         else:
             inline = tomlkit.inline_table()
             inline.update(value)
             holder.append(inline)
         return
     key = _key(holder, last)
-    there = holder[key] if isinstance(holder, list) or key in holder else None
+    there = _there(holder, key)
     if isinstance(there, datetime.date) and isinstance(value, str):
-        try:  # a day stays a day
+        with contextlib.suppress(ValueError):  # a day stays a day
             value = datetime.date.fromisoformat(value)
-        except ValueError:
-            pass
     holder[key] = value if kit else copy.deepcopy(value)
+
+
+def _there(holder: Any, key: str | int) -> Any:
+    try:
+        return holder[key]
+    except LookupError:
+        return None
 
 
 def _take(holder: Any, last: str | int) -> None:

@@ -61,8 +61,8 @@ PHOTO_NOT_THERE = FaultKind(
 EDIT_STALE = FaultKind(
     code="edit-stale",
     what="Somebody changed the same thing while you were at it.",
-    limit="An edit goes onto what its writer saw. Yours was kept in the tray beside theirs: {theirs}",
-    remedy="Look at both, and make your change again if it still holds.",
+    limit="An edit goes onto what its writer saw; both texts are kept. Theirs: {theirs}",
+    remedy="Look at both (yours lies in the tray) and make your change again if it holds.",
 )
 NOTHING_TO_UNDO = FaultKind(
     code="nothing-to-undo",
@@ -142,6 +142,12 @@ STORE_NEWER = FaultKind(
     limit="This overslab knows the layout {known}; the database has {has}.",
     remedy="Install the newer overslab; an older backup can be brought back by this one.",
 )
+STORE_FOREIGN = FaultKind(
+    code="store-of-others",
+    what="This database holds tables of another program.",
+    limit="The jobs have a database of their own.",
+    remedy="Name another database, an empty one.",
+)
 STORE_READ_ONLY = FaultKind(
     code="store-read-only",
     what="Nothing can be kept now: {why}",
@@ -188,5 +194,5 @@ HISTORY_BROKEN = FaultKind(
     code="history-broken",
     what="The history in this folder cannot be read: {why}.",
     limit="history.jsonl is written by the program and not by hand.",
-    remedy="Put the file back as it was, or take it away: the job then begins from its three files.",
+    remedy="Put the file back as it was, or take it away: the job begins from its three files.",
 )

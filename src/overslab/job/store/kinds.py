@@ -123,7 +123,7 @@ class Undone(_Body):
 
 
 class TraySettled(_Body):
-    tray: Annotated[StrictInt, Field(ge=1)]
+    content: Hash  # the fingerprint of what lies in the tray
 
 
 class JobPutAway(_Body):
@@ -166,10 +166,11 @@ FINDING_PARTS = frozenset({"findings", "hollow", "break"})
 NEVER_UNDONE = frozenset({"job-begun", "undone", "tray-settled"})
 
 
-def as_text(body: object) -> str:
-    """The one way in which a body is written: sorted keys, ASCII, no blanks."""
+def as_text(body: object, *, ordered: bool = False) -> str:
+    """The one way in which a body is written: ASCII, no blanks, keys in the order they came in;
+    ``ordered`` for fingerprints, where that order says nothing."""
     return json.dumps(
-        body, sort_keys=True, ensure_ascii=True, allow_nan=False, separators=(",", ":")
+        body, sort_keys=ordered, ensure_ascii=True, allow_nan=False, separators=(",", ":")
     )
 
 
@@ -228,8 +229,8 @@ def _unfit(value: Any, *, deep: int) -> str | None:
     if isinstance(value, dict):
         if not all(isinstance(key, str) for key in value):
             return "a key is no text"
-        inner = (why for pair in value.items() for one in pair if (why := _unfit(one, deep=deep + 1)))
-        return next(inner, None)
+        both = [*value, *value.values()]
+        return next((why for one in both if (why := _unfit(one, deep=deep + 1))), None)
     return None if value is None or isinstance(value, bool) else "a value is no JSON"
 
 

@@ -100,6 +100,7 @@ class Thing:
     struck: bool
     who: str
     made_at: str
+    was: tuple[Body, ...] = ()  # what stood there before it was corrected, oldest first
 
 
 @dataclass(frozen=True, slots=True)

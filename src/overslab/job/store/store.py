@@ -1,79 +1,435 @@
-"""The store of jobs (signatures first; the bodies follow)."""
+"""The store of jobs: what people do goes in as events, what they see comes out of the summary."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import datetime
+import secrets
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from types import TracebackType
 from typing import Any
 
+from sqlalchemy import Connection, select
+
+from overslab.ground.faults import Fault, Faulty
+from overslab.job.reading import read_texts
+from overslab.job.records import FolderTexts
+from overslab.job.store import backups, editing, faults, opening, restoring, rows, tables, upkeep
+from overslab.job.store.carrying import Carrier, starter_texts
+from overslab.job.store.fold import shots_text
+from overslab.job.store.keeping import Batch, Folds
 from overslab.job.store.records import (
-    DeviceLine, Event, Health, JobLine, Kept, KeptEvent, StoredJob, TrayEntry,
+    Body,
+    DeviceLine,
+    Event,
+    Health,
+    JobLine,
+    Kept,
+    KeptEvent,
+    NotKept,
+    Skipped,
+    State,
+    StoredJob,
+    TrayEntry,
 )
+from overslab.job.store.schema import Schema
+
+_TROUBLE_IN_MIND = 256
+
+
+def now() -> str:
+    """The server's clock, in UTC to the millisecond."""
+    return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")
 
 
 class Store:
-    @classmethod
-    def open(cls, url: str, *, data: Path, read_only: bool = False, backup: bool = True) -> Store:
-        """url: sqlite:////path/overslab.db or postgresql+psycopg://...; data: folder of photos and backups.
+    """One database of jobs. May be used from any number of threads; one process writes.
 
-        Faulty when the folder is synced or on a network, when the database is missing though
-        backups are there, when another server has it open. A damaged database opens read-only
-        (see health().read_only). Backs up, then migrates."""
-        ...
-    def close(self) -> None: ...
-    def health(self) -> Health: ...
-    # -- events
+    Whatever changes a job raises ``NotKept`` when nothing was kept: full disk (``.full``),
+    read-only store, server out of reach. What returns was committed and, on SQLite, flushed.
+    """
+
+    def __init__(self, opened: opening.Opened, *, data: Path, schema: Schema) -> None:
+        self.data = data
+        self.office = opened.office  # the number of the office as a device
+        self._opened = opened
+        self._engines = opened.engines
+        self._photos = opened.photos
+        self._schema = schema
+        self._folds = Folds()
+        self._backup_fault = opened.backup_fault
+        self._trouble: dict[tuple[str, int], tuple[Fault, ...]] = {}
+        self._trouble_lock = threading.Lock()
+        self._carrier = Carrier(self)
+
+    @classmethod
+    def open(
+        cls,
+        url: str,
+        *,
+        data: Path,
+        read_only: bool = False,
+        backup: bool = True,
+        schema: Schema | None = None,
+    ) -> Store:
+        """Open or begin a store.
+
+        ``url`` is ``sqlite:////folder/overslab.db`` or ``postgresql+psycopg://...``; ``data`` the
+        folder of pictures and backups. Backs up what is new, and always before a change of layout.
+        A damaged database is opened for looking only, see ``health``. ``Faulty`` when it lies in a
+        synced or far folder, is open elsewhere, is gone though backups are there, or is newer.
+        """
+        schema = schema or Schema()
+        data = Path(data)
+        opened = opening.open_store(
+            url, data=data, read_only=read_only, backup=backup, schema=schema, now=now()
+        )
+        return cls(opened, data=data, schema=schema)
+
+    def close(self) -> None:
+        self._engines.close()
+        if self._opened.lock is not None:
+            self._opened.lock.release()
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        trouble: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    # Taking in
+
+    @contextmanager
+    def batch(self, *, allowed: frozenset[str] | None) -> Iterator[Batch]:
+        """One transaction of events and their summary, alone; committed when the block ends."""
+        if self._opened.read_only:
+            why = self._opened.read_only
+            raise NotKept(faults.STORE_READ_ONLY.met(value="read-only", why=why))
+        with self._engines.lock:
+            with self._engines.writing() as connection:
+                batch = Batch(
+                    connection,
+                    folds=self._folds,
+                    now=now(),
+                    allowed=allowed,
+                    photo_there=lambda sha256: self._photos.find(sha256) is not None,
+                )
+                yield batch
+                batch.write()
+            batch.done()
+
     def keep(self, events: Sequence[Event], *, allowed: frozenset[str] | None = None) -> Kept:
-        """allowed None = the office; else CREW_KINDS. NotKept (Faulty; .full) when nothing was kept."""
-        ...
-    def jobs(self) -> tuple[JobLine, ...]: ...
-    def job(self, job_id: str) -> StoredJob:
-        """Faulty (code job-unknown) when there is none."""
-        ...
+        """Keep a batch, each event judged alone; ``allowed`` are the kinds its sender may send.
+
+        The same event again is answered as kept. An event that does not hold is kept in the tray.
+        """
+        with self.batch(allowed=allowed) as batch:
+            batch.take(events)
+        return Kept(have=tuple(batch.have), tray=tuple(batch.tray), now=batch.now)
+
+    # Looking
+
+    def jobs(
+        self,
+        *,
+        limit: int | None = None,
+        offset: int = 0,
+        containing: str = "",
+        put_away: bool = True,
+    ) -> tuple[JobLine, ...]:
+        """The list of jobs, latest changed first."""
+        t = tables.jobs
+        question = select(t).order_by(t.c.updated_at.desc(), t.c.id)
+        if containing:
+            question = question.where(t.c.name.icontains(containing, autoescape=True))
+        if not put_away:
+            question = question.where(t.c.state == "open")
+        with self._engines.reading() as connection:
+            found = connection.execute(question.limit(limit).offset(offset))
+            return tuple(rows.job_line(row) for row in found)
+
+    def job_line(self, job_id: str) -> JobLine:
+        """One line of that list; ``Faulty`` when there is no such job."""
+        with self._engines.reading() as connection:
+            row = connection.execute(select(tables.jobs).where(tables.jobs.c.id == job_id)).first()
+        if row is None:
+            raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
+        return rows.job_line(row)
+
     def version(self, job_id: str) -> int:
-        """Cheap: for ETag and caches. Number of events in the job."""
-        ...
-    def events(self, job_id: str, *, since: int = 0, kinds: frozenset[str] | None = None) -> tuple[KeptEvent, ...]: ...
-    def devices(self, job_id: str) -> tuple[DeviceLine, ...]: ...
-    def tray(self, job_id: str | None = None) -> tuple[TrayEntry, ...]: ...
-    # -- the office
-    def begin(self, name: str, *, who: str, sample: bool = False, texts: Any = None) -> str:
-        """A new job from the starter texts (or texts: FolderTexts); gives its id."""
-        ...
-    def change(self, job_id: str, *, based_on: int, kind: str, body: dict[str, Any], who: str, device: str | None = None) -> int:
-        """New version. Raises Stale (Faulty with .yours .theirs .tray .version) only when the SAME
-        thing (path, shot, text) was changed after version based_on; Faulty when it cannot be applied.
-        Paths: ["wishes","least_thickness"], ["door","west door","sill"] (by name) or ["door",1,"sill"],
-        ["hollow","+"] appends a table."""
-        ...
-    def undo(self, job_id: str, *, who: str, of: str | None = None, device: str | None = None) -> KeptEvent: ...
-    def redo(self, job_id: str, *, who: str, device: str | None = None) -> KeptEvent: ...
+        """How many events the job has: changes with everything people see of it."""
+        with self._engines.reading() as connection:
+            version = rows.version_of(connection, job_id)
+        if version is None:
+            raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
+        return version
+
+    def job(self, job_id: str) -> StoredJob:
+        """The job as people see it, from its summary; ``Faulty`` when there is no such job."""
+        with self._engines.reading() as connection:
+            row = connection.execute(select(tables.jobs).where(tables.jobs.c.id == job_id)).first()
+            things = rows.things_of(connection, job_id) if row is not None else []
+        if row is None:
+            raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
+        shots = [pair for pair in things if pair[0].kind == "shot"]
+        texts = FolderTexts(
+            job_toml=row.job_toml,
+            shots_csv=shots_text(row.shots_base, shots),
+            rates_toml=row.rates_toml,
+        )
+        state: State = rows.job_line(row).state
+        return StoredJob(
+            id=row.id,
+            name=row.name,
+            version=row.version,
+            updated_at=row.updated_at,
+            sample=row.sample,
+            state=state,
+            folder_texts=texts,
+            things=tuple(thing for thing, _ in things),
+            skipped=tuple(Skipped(*pair) for pair in rows.plain(row.skipped)),
+            trouble=self._trouble_of(row.id, row.version, texts),
+        )
+
+    def _trouble_of(self, job: str, version: int, texts: FolderTexts) -> tuple[Fault, ...]:
+        known = self._trouble.get((job, version))
+        if known is not None:
+            return known
+        try:
+            read_texts(texts)
+            found: tuple[Fault, ...] = ()
+        except Faulty as trouble:
+            found = trouble.faults
+        with self._trouble_lock:
+            self._trouble[job, version] = found
+            while len(self._trouble) > _TROUBLE_IN_MIND:
+                del self._trouble[next(iter(self._trouble))]
+        return found
+
+    def events(
+        self, job_id: str, *, since: int = 0, kinds: frozenset[str] | None = None
+    ) -> tuple[KeptEvent, ...]:
+        """The events of a job behind an arrival number, of some kinds or of all."""
+        with self._engines.reading() as connection:
+            return tuple(rows.events_of(connection, job_id, since=since, kinds=kinds))
+
+    def devices(self, job_id: str) -> tuple[DeviceLine, ...]:
+        """What of each device has arrived."""
+        return upkeep.devices_of(self.events(job_id))
+
+    def tray(self, job_id: str | None = None, *, settled: bool = False) -> tuple[TrayEntry, ...]:
+        """What waits in the tray, of one job or of all; ``settled``: what was looked at too."""
+        t = tables.tray
+        question = select(t).order_by(t.c.number)
+        if job_id is not None:
+            question = question.where(t.c.job == job_id)
+        if not settled:
+            question = question.where(t.c.settled.is_(False))
+        with self._engines.reading() as connection:
+            return tuple(rows.tray_entry(row) for row in connection.execute(question))
+
+    # The office
+
+    def begin(
+        self, name: str, *, who: str, texts: FolderTexts | None = None, sample: bool = False
+    ) -> str:
+        """A new job, from the starter or from these texts; gives its id."""
+        texts = texts or starter_texts(name)
+        job = secrets.token_hex(16)
+        body = {
+            "name": name,
+            "texts": {
+                "job_toml": texts.job_toml,
+                "shots_csv": texts.shots_csv,
+                "rates_toml": texts.rates_toml,
+            },
+            "sample": sample,
+        }
+        with self.batch(allowed=None) as batch:
+            editing.admit(batch, self.made(job, "job-begun", body, who=who, seq=1))
+        return job
+
+    def change(
+        self,
+        job_id: str,
+        *,
+        based_on: int,
+        kind: str,
+        body: Body,
+        who: str,
+        device: str | None = None,
+    ) -> int:
+        """One edit by the office; gives the new version of the job.
+
+        ``Stale`` when the same thing (the same path, shot or file) was changed after version
+        ``based_on``: both texts are kept, this one in the tray. ``Faulty`` when it cannot be done.
+        """
+        return editing.change(
+            self, job_id, based_on=based_on, kind=kind, body=body, who=who, device=device
+        )
+
+    def undo(
+        self, job_id: str, *, who: str, of: str | None = None, device: str | None = None
+    ) -> KeptEvent:
+        """Undo one event: the last that this device (the office) made and that still counts."""
+        return editing.undo(self, job_id, who=who, of=of, device=device)
+
+    def redo(self, job_id: str, *, who: str, device: str | None = None) -> KeptEvent:
+        """Take the last undo of this device back."""
+        return editing.redo(self, job_id, who=who, device=device)
+
     def settle(self, number: int, *, who: str) -> None:
-        """Mark a tray entry as looked at."""
-        ...
-    def remove_sample(self, job_id: str) -> None: ...
-    # -- folders and photos
-    def import_folder(self, folder: Path, *, who: str, sample: bool = False) -> str: ...
-    def export_folder(self, job_id: str, folder: Path) -> tuple[Path, ...]: ...
-    def add_photo(self, job_id: str, data: bytes, *, who: str, about: str = "", at: Any = None, device: str | None = None, name: str = "") -> str:
-        """File first (by SHA-256), then the event photo-added; gives the sha256."""
-        ...
+        """Note that an entry in the tray was looked at; it stays readable."""
+        editing.settle(self, number, who=who)
+
+    def made(
+        self, job: str, kind: str, body: Body, *, who: str, seq: int, device: str | None = None
+    ) -> Event:
+        """An event made here and now."""
+        return Event(
+            id=secrets.token_hex(16),
+            job=job,
+            device=device or self.office,
+            seq=seq,
+            kind=kind,
+            body=body,
+            made_at=now(),
+            who=who,
+        )
+
+    def remove_sample(self, job_id: str) -> None:
+        """Take a sample out, for good and whole; ``Faulty`` for a real job."""
+        line = self.job_line(job_id)
+        if not line.sample:
+            raise Faulty(faults.SAMPLE_ONLY.met(value=line.name))
+        with self.batch(allowed=None) as batch:
+            upkeep.take_out(batch.connection, job_id)
+            self._folds.forget(job_id)
+
+    # Folders and pictures
+
+    def import_folder(self, folder: Path, *, who: str, sample: bool = False) -> str:
+        """Bring a job folder in; gives the job's id. A folder written by ``export_folder`` is the
+        same job again: what is new in it is added, hand-made changes of its files become edits."""
+        return self._carrier.bring_in(Path(folder), who=who, sample=sample)
+
+    def export_folder(self, job_id: str, folder: Path) -> tuple[Path, ...]:
+        """Write a job as a folder, with its history and its pictures; writes over nothing."""
+        return self._carrier.take_out(job_id, Path(folder))
+
     def put_photo(self, data: bytes) -> str:
-        """Only the file; a phone's own photo-added event comes through keep()."""
-        ...
-    def photo(self, sha256: str) -> Path: ...
-    # -- upkeep
-    def backup(self, to: Path | None = None, *, why: str = "asked") -> Path: ...
-    def nightly(self) -> None:
-        """Backup, pruning (7 daily, 8 weekly), weekly whole check, photos nobody refers to. Call once a night."""
-        ...
+        """Keep a picture that an event will name; gives its SHA-256."""
+        if self._opened.read_only:
+            why = self._opened.read_only
+            raise NotKept(faults.STORE_READ_ONLY.met(value="read-only", why=why))
+        return self._photos.put(data)
+
+    def add_photo(
+        self,
+        job_id: str,
+        data: bytes,
+        *,
+        who: str,
+        about: str = "",
+        at: Any = None,
+        name: str = "",
+        device: str | None = None,
+    ) -> str:
+        """Keep a picture and the event that puts it into the job; gives its SHA-256."""
+        self.job_line(job_id)
+        sha256 = self.put_photo(data)
+        body = {"sha256": sha256, "about": about, "at": at, "name": name}
+        editing.add(self, job_id, kind="photo-added", body=body, who=who, device=device)
+        return sha256
+
+    def photo(self, sha256: str) -> Path:
+        """The file of a picture; ``Faulty`` when there is none."""
+        path = self._photos.find(sha256)
+        if path is None:
+            raise Faulty(faults.PHOTO_UNKNOWN.met(value=ascii(sha256)[:20]))
+        return path
+
+    # Upkeep
+
+    def backup(self, to: Path | None = None, *, why: str = "asked") -> Path:
+        """One backup, checked before it gets its name; old ones in the usual folder are thinned."""
+        folder = Path(to) if to is not None else self._opened.backups
+        path = backups.make(self._engines, self._photos, folder=folder, why=why)
+        if to is None:
+            backups.prune(folder)
+        self._backup_fault = ""
+        return path
+
+    def nightly(self) -> Path | None:
+        """What is done once a night: backup, whole check on Sundays, pictures nobody names.
+
+        Never raises: what went wrong stands in ``health``.
+        """
+        try:
+            path = self.backup(why="night")
+            self._photos.sweep(self._named_photos())
+            if datetime.datetime.now(datetime.UTC).isoweekday() == 7:
+                self._backup_fault = upkeep.whole_check(self._engines)
+        except Faulty as trouble:
+            self._backup_fault = trouble.faults[0].what
+            return None
+        return path
+
+    def _named_photos(self) -> frozenset[str]:
+        t = tables.events.c
+        question = select(t.body).where(t.kind == "photo-added")
+        with self._engines.reading() as connection:
+            bodies = connection.execute(question).scalars()
+            return frozenset(rows.plain(body)["sha256"] for body in bodies)
+
+    @staticmethod
+    def backups(data: Path) -> tuple[Path, ...]:
+        """The backups of a store, newest first."""
+        return tuple(one.path for one in backups.stamps(opening.backups_folder(data)))
+
     @staticmethod
     def restore(backup: Path, *, url: str, data: Path) -> Path | None:
-        """Gives where the database that was there lies now."""
-        ...
-    @staticmethod
-    def backups(data: Path) -> tuple[Path, ...]: ...
+        """Bring a backup back into a store that is closed; gives where the old database lies."""
+        return restoring.restore(Path(backup), url=url, data=Path(data))
+
     def differing(self) -> tuple[str, ...]:
-        """Jobs whose stored summary is not what their events say (none, ever)."""
-        ...
-    def rebuild(self, job_id: str) -> None: ...
+        """Jobs whose summary is not what their events say. There must be none."""
+        with self._engines.reading() as connection:
+            ids = connection.execute(select(tables.jobs.c.id)).scalars().all()
+            return tuple(job for job in ids if upkeep.differs(connection, job))
+
+    def rebuild(self, job_id: str) -> None:
+        """Write the summary of a job anew from its events."""
+        with self.batch(allowed=None) as batch:
+            upkeep.rebuild(batch.connection, job_id)
+            self._folds.forget(job_id)
+
+    def health(self) -> Health:
+        """What a page about the store says."""
+        opened = self._opened
+        with self._engines.reading() as connection:
+            schema = self._schema.of(connection) or "none"
+            spoken = _spoken(connection, sqlite=self._engines.sqlite)
+            counts = backups.counts(connection)
+        return Health(
+            **spoken,
+            schema=schema,
+            read_only=opened.read_only,
+            newest_backup=next(iter(self.backups(self.data)), None),
+            last_backup_fault=self._backup_fault,
+            jobs=counts["jobs"],
+            events=counts["events"],
+            in_tray=len(self.tray()),
+            photos=sum(1 for _ in self._photos.all()),
+        )
+
+
+def _spoken(connection: Connection, *, sqlite: bool) -> dict[str, Any]:
+    return upkeep.sqlite_words(connection) if sqlite else upkeep.server_words(connection)

@@ -76,7 +76,7 @@ export function lastAction(events, refused = new Set()) {
 }
 
 // Points that were looked at again and found right are not asked about a second time.
-export function answered(events, data) {
+export function answered(events, data, words) {
   const notes = [...(data?.notes ?? []), ...events.filter((e) => e.kind === "note-kept").map((e) => e.body)];
-  return new Set(notes.filter((body) => body.answer === "right").map((body) => body.about));
+  return new Set(notes.filter((body) => body.text === words).map((body) => body.about));
 }

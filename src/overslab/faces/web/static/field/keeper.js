@@ -159,8 +159,8 @@ class Keeper {
   }
 
   // Gives { event, in: ["log", "box"], whole }. `whole` says that every store this page has took it.
-  keep(job, kind, body) {
-    const id = freshId(); // made at keep, never when a form opens: two tabs make two records
+  // The id is made at keep, never when a form opens: two tabs make two records.
+  keep(job, kind, body, id = freshId()) {
     const made_at = stamp();
     const result = this.last.then(() => this.store({ id, job, kind, body, made_at }));
     this.last = result.catch(() => {});
@@ -169,6 +169,7 @@ class Keeper {
 
   async store({ id, job, kind, body, made_at }) {
     await this.open();
+    if (this.events.has(id)) return { event: this.events.get(id), in: ["log", "box"], whole: true };
     const make = (seq) => ({ id, job, device: this.device, seq, kind, body, made_at, who: this.who });
     const floor = this.highest(job);
     const boxed = await this.trying("box", box.keepEvent(`${this.device} ${job}`, floor, make));
@@ -222,7 +223,10 @@ class Keeper {
   async letGo() {
     if (this.events.size < SHORTEN_AT) return;
     const before = Date.now() - KEEP_DAYS * 86400000;
-    const old = [...this.marks.values()].filter((m) => m.have && m.at < before).map((m) => m.id);
+    const newest = new Map(this.ofJob().map((e) => [`${e.device} ${e.job}`, e.id])); // holds the count
+    const spared = new Set(newest.values());
+    const old = [...this.marks.values()]
+      .filter((m) => m.have && m.at < before && !spared.has(m.id)).map((m) => m.id);
     if (!old.length) return;
     if (this.log.there && (await this.trying("log", this.log.ask("shorten", { drop: old }))) === undefined
       && this.troubles.has("log")) return;

@@ -141,6 +141,12 @@ def test_a_post_is_also_held_against_punching() -> None:
     assert check.passes
 
 
+def test_an_axle_is_a_wheel_at_either_end() -> None:
+    axle = LoadOnTop("truck axle", "axle", 2 * WHEEL.load_n, WHEEL.contact_m2)
+    (one,), (other,) = judged(axle, system="unbonded").loads, judged(system="unbonded").loads
+    assert one.allowed == pytest.approx(other.allowed)
+
+
 def test_the_condition_factor_follows_what_is_known_of_the_cracks() -> None:
     floor = slab(breaks=(CRACK,))
     still = found(cracks=(CrackFinding("crack K", STILL, "no"),))

@@ -1,0 +1,100 @@
+"""Drawings for a page: the same drawing code as for paper, in a room that suits a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal, NamedTuple
+
+from overslab.faces.documents.drawing import Drawing
+from overslab.faces.documents.labels import Label
+from overslab.faces.documents.new_top import draw_new_top
+from overslab.faces.documents.old_floor import draw_old_floor
+from overslab.faces.documents.pads import draw_pads
+from overslab.faces.documents.plan_sheet import Room
+from overslab.faces.documents.room_plans import (
+    draw_loads,
+    draw_shots,
+    draw_small_top,
+    draw_touches,
+)
+from overslab.faces.documents.sections import draw_sections
+from overslab.faces.documents.svg import write_svg
+from overslab.faces.documents.thickness import draw_thickness
+from overslab.faces.documents.verdict_map import draw_verdict_map
+from overslab.job.records import Walk
+from overslab.newtop.records import TopOption
+
+Size = Literal["wide", "narrow"]
+# Millimetres: lettering of 2.5 mm is then about 14 px high on a laptop and 10 px on a phone.
+ROOMS: dict[Size, Room] = {
+    "wide": Room(190, 124, ruled=False),
+    "narrow": Room(98, 136, ruled=False),
+}
+SMALL = Room(84, 66, ruled=False)
+_Drawn = tuple[Drawing, list[Label]]
+_Draw = Callable[[Walk, Room], _Drawn | None]
+
+
+class ScreenDrawing(NamedTuple):
+    """A drawing as it is shown: ``told`` is what it says in words."""
+
+    svg: str
+    title: str
+    told: str
+
+
+def _of_top(draw: Callable[[Walk, TopOption, Room], _Drawn]) -> _Draw:
+    def of_walk(walk: Walk, room: Room) -> _Drawn | None:
+        top = walk.newtop.top
+        return None if top is None or top.surface is None else draw(walk, top, room)
+
+    return of_walk
+
+
+def _touches(walk: Walk, room: Room) -> _Drawn | None:
+    return None if walk.touches is None else draw_touches(walk, walk.touches, room)
+
+
+def _loads(walk: Walk, room: Room) -> _Drawn | None:
+    if walk.order is None or not walk.newtop.strips:
+        return None
+    return draw_loads(walk, walk.order, room)
+
+
+_DRAWINGS: dict[str, tuple[str, _Draw]] = {
+    "shots": ("Shots", draw_shots),
+    "old-floor": ("Old floor", draw_old_floor),
+    "verdict-map": ("Cracks, hollow places, room for a top", draw_verdict_map),
+    "new-top": ("New top", _of_top(draw_new_top)),
+    "thickness": ("Thickness", _of_top(draw_thickness)),
+    "sections": ("Sections", _of_top(draw_sections)),
+    "pads": ("Pads and strips", _of_top(draw_pads)),
+    "touches": ("What the new top meets", _touches),
+    "loads": ("Loads and strips", _loads),
+}
+
+
+def screen_codes() -> tuple[str, ...]:
+    """Codes of all drawings a page can show."""
+    return tuple(_DRAWINGS)
+
+
+def draw_screen(walk: Walk, code: str, *, size: Size) -> ScreenDrawing | None:
+    """A drawing by its code; None when the job has no such drawing. Raises ``KeyError``."""
+    title, draw = _DRAWINGS[code]
+    drawn = draw(walk, ROOMS[size])
+    if drawn is None:
+        return None
+    drawing, left_out = drawn
+    named = "; ".join(" ".join(label.lines) for label in left_out if label.must)
+    told = f"{drawing.told} No room here for: {named}." if named else drawing.told
+    return ScreenDrawing(write_svg(drawing), title, told)
+
+
+def draw_small(walk: Walk, kind: str) -> ScreenDrawing | None:
+    """One kind of top in small, to be compared; None when it cannot be built."""
+    top = next((one for one in walk.newtop.options if one.kind == kind), None)
+    if top is None or top.surface is None:
+        return None
+    drawing, _ = draw_small_top(walk, top, SMALL)
+    return ScreenDrawing(write_svg(drawing), drawing.title, drawing.told)

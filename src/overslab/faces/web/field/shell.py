@@ -1,0 +1,44 @@
+"""The copy of the pages that a phone keeps, and the script that serves it without signal."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from functools import lru_cache
+from importlib import resources
+
+from overslab.faces.web.statics import statics
+
+PAGES = ("jobs", "shots", "readings", "notes", "state")
+_WORKER = "field/sw.js"
+
+
+@lru_cache(maxsize=1)
+def kept_files() -> tuple[str, ...]:
+    """Scripts and sheets of the field pages, by the plain address that scripts import them by."""
+    own = [path for path in statics() if path.startswith("field/") and path != _WORKER]
+    return tuple(f"/static/{path}" for path in sorted([*own, "base.css", "mark.svg"]))
+
+
+@lru_cache(maxsize=1)
+def version() -> str:
+    """Changes when any byte of the kept pages may change."""
+    mark = hashlib.sha256()
+    for path, file in sorted(statics().items()):
+        if path.startswith("field/") or path in ("base.css", "mark.svg"):
+            mark.update(f"{path} {file.tag}\n".encode())
+    folder = resources.files("overslab.faces.web") / "templates"
+    for entry in sorted((folder / "field").iterdir(), key=lambda found: found.name):
+        mark.update(entry.read_bytes())
+    mark.update((folder / "parts.html").read_bytes())
+    return mark.hexdigest()[:16]
+
+
+def worker_script() -> bytes:
+    """The service worker with the list it keeps; a new list is a new worker to the browser."""
+    shell = {
+        "version": version(),
+        "pages": {page: f"/field/shell/{page}" for page in PAGES},
+        "files": kept_files(),
+    }
+    return f"const SHELL = {json.dumps(shell)};\n".encode() + statics()[_WORKER].content

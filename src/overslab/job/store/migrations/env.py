@@ -1,0 +1,15 @@
+"""Where a migration runs: on the connection it is given, inside its transaction."""
+
+from alembic import context
+
+from overslab.job.store.tables import metadata
+
+context.configure(
+    connection=context.config.attributes["connection"],
+    target_metadata=metadata,
+    render_as_batch=True,
+    transactional_ddl=True,
+    compare_type=True,
+)
+with context.begin_transaction():
+    context.run_migrations()
