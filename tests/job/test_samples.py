@@ -68,7 +68,7 @@ def test_every_section_of_the_starter_can_be_switched_on(tmp_path: Path) -> None
     start_job(tmp_path)
     path = tmp_path / "job.toml"
     lines = path.read_text(encoding="utf-8").split("\n")
-    wanted = ("# [[", "# [survey.two", "# [findings]", "# [practice]")
+    wanted = ("# [[", "# [survey.two", "# [findings]", "# [practice]", "# [mix.plant]")
     on, inside = [], False
     for line in lines:
         inside = line.startswith(wanted) or (inside and line.startswith("# "))
@@ -81,6 +81,7 @@ def test_every_section_of_the_starter_can_be_switched_on(tmp_path: Path) -> None
     job = read_job(tmp_path)
     assert {edge.kind for edge in job.asked.edges} == {"door", "stair", "threshold", "line"}
     assert job.survey.two_stand is not None
+    assert job.mix.plant.code == "A45"
     facts = job.touches.facts
     assert (len(facts.outside), len(facts.walls), len(facts.burners)) == (1, 1, 1)
     assert facts.side_doors[0].swings == "over"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from made_up_meeting import FRONT, raised
+from made_up_meeting import FRONT, level, new_top, old_slab, raised
 
 from overslab.touches import (
     TRADES,
@@ -13,7 +13,9 @@ from overslab.touches import (
     SideDoor,
     Stair,
     Touches,
+    TouchFacts,
     Wall,
+    meet,
 )
 
 
@@ -106,3 +108,15 @@ def test_each_remedy_names_its_touch_and_says_its_size() -> None:
             assert remedy.size_m is not None
             assert f"<length_m {remedy.size_m:.3f}>" in told
             assert remedy.size_m > 0, told
+
+
+def test_what_the_verdict_wants_put_right_holds_the_pour_date() -> None:
+    slab, top = old_slab(level(0.0)), new_top(level(0.1))
+    only_that = meet(slab, top, TouchFacts(), put_right=("grout the hollow",)).readiness
+    assert [(one.what, one.waits_for) for one in only_that] == [("grout the hollow", ())]
+    door = OverheadDoor("big door", *FRONT, sill_m=0.0)
+    first, *_, last = meet(
+        slab, top, TouchFacts(overhead_doors=(door,)), put_right=("grout the hollow",)
+    ).readiness
+    assert first.what == "grout the hollow"
+    assert "grout the hollow" in last.waits_for

@@ -121,7 +121,11 @@ def walk_to(
     say("touches")
     rooms = replace(
         rooms,
-        touches=recall("touches", (oldslab, newtop, facts), lambda: meet(oldslab, newtop, facts)),
+        touches=recall(
+            "touches",
+            (oldslab, newtop, facts, verdict.put_right),
+            lambda: meet(oldslab, newtop, facts, put_right=verdict.put_right),
+        ),
     )
     if "takeoff" not in wanted:
         return rooms

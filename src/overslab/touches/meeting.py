@@ -36,8 +36,12 @@ ON_THE_MARKS = Assumption(
 )
 
 
-def meet(oldslab: OldSlab, newtop: NewTop, facts: TouchFacts) -> Touches:
+def meet(
+    oldslab: OldSlab, newtop: NewTop, facts: TouchFacts, *, put_right: tuple[str, ...] = ()
+) -> Touches:
     """Everything the chosen top touches, from what was written down.
+
+    ``put_right`` is what the verdict wants done to the old slab; it holds the pour date too.
 
     Doors and lines that the wishes hold but ``facts`` do not are met as far as the wishes go; what
     was not written down is asked for. What the new top moves instead of meeting is taken from it,
@@ -67,7 +71,7 @@ def meet(oldslab: OldSlab, newtop: NewTop, facts: TouchFacts) -> Touches:
     return Touches(
         touches=touches,
         trades=trades_in(touches),
-        readiness=readiness(touches, drains=facts.drains),
+        readiness=readiness(touches, drains=facts.drains, put_right=put_right),
         assumptions=(*facts.taken, *((ON_THE_MARKS,) if touches else ())),
         remarks=tuple(dict.fromkeys(_remarks(seen, facts))),
         workings=tuple(working for one in seen for working in one.workings),

@@ -27,19 +27,26 @@ def trades_in(touches: Iterable[Touch]) -> tuple[Trade, ...]:
     return tuple(trade for trade in TRADES if trade in busy)
 
 
-def readiness(touches: tuple[Touch, ...], *, drains: tuple[FloorDrain, ...]) -> tuple[Ready, ...]:
+def readiness(
+    touches: tuple[Touch, ...],
+    *,
+    drains: tuple[FloorDrain, ...],
+    put_right: tuple[str, ...] = (),
+) -> tuple[Ready, ...]:
     """What must be done before a pour date is set; every entry stands after what it waits for.
 
-    Trades wait for the signed heights, at one touch in the order in which they come to the site;
-    the last look at the heights waits for all. Empty when the floor meets nothing.
+    What the verdict on the old slab wants put right waits for nobody. Trades wait for the signed
+    heights, at one touch in the order in which they come to the site; the last look at the heights
+    waits for all. Empty when the floor meets nothing and nothing is to be put right.
     """
+    found: list[Ready] = [Ready(what, "crew", about="the old slab") for what in put_right]
     if not touches:
-        return ()
-    found: list[Ready] = []
+        return tuple(found)
     if any(not check.passes for touch in touches for check in touch.checks):
         # First, for what the office says may change the heights that the owner signs.
         found.append(Ready(ASKED, "owner"))
-    found.append(Ready(SIGNED, "owner", tuple(one.what for one in found)))
+    waits = tuple(one.what for one in found if one.what == ASKED)
+    found.append(Ready(SIGNED, "owner", waits))
     for touch in touches:
         found += _of_touch(touch, drains=drains)
     found.append(Ready(FROZEN, "crew", tuple(one.what for one in found)))

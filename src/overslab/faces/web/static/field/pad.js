@@ -1,6 +1,6 @@
 // The keys for a rod reading: one tap a part, every part in sight at once, keys of 64 px and more.
 // The first parts carry over from the last reading, so that a like one needs only its last part.
-import { metres, partsOf, splitUp, write } from "./rod.js";
+import { metres, partsOf, splitUp, write as writeReading } from "./rod.js";
 
 const COLUMNS = 5;
 
@@ -9,7 +9,8 @@ export function layOut(convention, parts, feetFrom) {
   return convention === "feet-inches" ? besideOneAnother(parts, feetFrom) : inBlocks(parts, feetFrom);
 }
 
-const nineFeet = (parts, from) => parts[0].values.slice(from, from + 9);
+// Nobody's rod needs all feet at once: a key's breadth of them, and one key for the next ones.
+const shownFeet = { "feet-inches": 8, tenths: 9 };
 
 // Feet over inches on the left, the fraction down the right side: it is tapped on every shot.
 function besideOneAnother(parts, feetFrom) {
@@ -18,27 +19,30 @@ function besideOneAnother(parts, feetFrom) {
     values.forEach((value, i) =>
       keys.push({ part, value, column: left + (i % columns) * wide, row: row + Math.floor(i / columns) * tall, wide, tall }),
     );
-  put(0, nineFeet(parts, feetFrom), { row: 1, columns: 3 });
+  put(0, parts[0].values.slice(feetFrom, feetFrom + shownFeet["feet-inches"]), { row: 1, columns: 3 });
   put(1, parts[1].values, { row: 4, columns: 3 });
   const shares = parts[2]?.values ?? [];
   if (shares.length === 16) put(2, shares, { row: 1, columns: 2, left: 4 });
   else if (shares.length) put(2, shares, { row: 1, columns: 1, left: 4, wide: 2, tall: 8 / shares.length });
   if (parts[3]) put(3, parts[3].values, { row: 9, columns: 4 });
-  return { keys, keep: { column: 1, row: 8, wide: 2 }, instead: { column: 3, row: 8, wide: 1 }, rows: parts[3] ? 9 : 8 };
+  const more = { column: 3, row: 3 };
+  return { keys, more, keep: { column: 1, row: 8, wide: 2 }, instead: { column: 3, row: 8 }, rows: parts[3] ? 9 : 8 };
 }
 
 // Digits: a block of ten for each place, top to bottom as the number is said.
 function inBlocks(parts, feetFrom) {
   const keys = [];
   let row = 1;
+  const feet = parts[0].name === "feet";
   parts.forEach((part, at) => {
-    const values = at === 0 && part.values.length > 10 ? part.values.slice(feetFrom, feetFrom + 10) : part.values;
+    const values = at === 0 && feet ? part.values.slice(feetFrom, feetFrom + shownFeet.tenths) : part.values;
     values.forEach((value, i) =>
       keys.push({ part: at, value, column: 1 + (i % COLUMNS), row: row + Math.floor(i / COLUMNS), wide: 1, tall: 1 }),
     );
     row += Math.ceil(values.length / COLUMNS);
   });
-  return { keys, keep: { column: 1, row, wide: 3 }, instead: { column: 4, row, wide: 2 }, rows: row };
+  const more = feet ? { column: COLUMNS, row: 2 } : null;
+  return { keys, more, keep: { column: 1, row, wide: 3 }, instead: { column: 4, row, wide: 2 }, rows: row };
 }
 
 // What has been tapped of the reading that is being made.
@@ -79,7 +83,7 @@ export class Entry {
   }
 
   get text() {
-    if (this.whole) return write(this.convention, this.value_m, this.step_m);
+    if (this.whole) return writeReading(this.convention, this.value_m, this.step_m);
     const shown = this.values.map((value, i) => (value === null ? "–" : this.part(i, value)));
     return this.convention === "feet-inches" ? shown.join(" ") : shown.join("");
   }
@@ -90,9 +94,24 @@ export class Entry {
   }
 }
 
-// Builds the keys into `box`; gives { refresh }. on: { tap(part, value), keep(), instead(), feet() }.
+// A fraction stands one above the other: two short numbers are read from farther off than a long one.
+function write(button, words) {
+  const parts = words.match(/^(\+?)(\d+)\/(\d+)$/);
+  if (!parts) {
+    if (button.textContent !== words) button.textContent = words;
+    return;
+  }
+  const [top, bottom] = [document.createElement("span"), document.createElement("span")];
+  [top.textContent, bottom.textContent] = [parts[1] + parts[2], parts[3]];
+  const both = document.createElement("span");
+  both.className = "fraction";
+  both.append(top, bottom);
+  button.replaceChildren(both);
+}
+
+// Builds the keys into `box`; gives { refresh, turnFeet }. on: { tap(part, value), keep(), instead() }.
 export function buildPad(box, entry, on) {
-  let feetFrom = entry.parts[0].name === "feet" && entry.convention === "feet-inches" ? 1 : 0;
+  let feetFrom = entry.convention === "feet-inches" ? 1 : 0;
   const parts = entry.parts;
 
   function key(name, at, act) {
@@ -112,11 +131,16 @@ export function buildPad(box, entry, on) {
     box.dataset.rows = plan.rows;
     for (const at of plan.keys) {
       const part = parts[at.part];
-      const button = key(`part-${Math.min(at.part, 3)}`, at, () => on.tap(at.part, at.value));
-      button.textContent = part.label(at.value);
+      const last = at.part === parts.length - 1 ? " last-part" : "";
+      const button = key(`part-${Math.min(at.part, 3)}${last}`, at, () => on.tap(at.part, at.value));
+      write(button, part.label(at.value));
       button.dataset.part = at.part;
       button.dataset.value = at.value;
       button.setAttribute("aria-label", `${part.name} ${part.label(at.value)}`);
+    }
+    if (plan.more) {
+      const more = key("more", plan.more, () => turnFeet());
+      more.textContent = "other feet";
     }
     const keep = key("keep", plan.keep, on.keep);
     keep.id = "keep";
@@ -124,9 +148,10 @@ export function buildPad(box, entry, on) {
     instead.id = "instead";
   }
 
-  // Feet off the keys: the next nine, and round again.
+  // Feet off the keys: the next ones, and round again; or those round a value, null for none.
   function turnFeet(value) {
-    const shown = entry.convention === "feet-inches" ? 9 : 10;
+    const shown = shownFeet[entry.convention];
+    if (!shown || value === null) return;
     if (value === undefined) feetFrom = feetFrom + shown > 30 ? 0 : feetFrom + shown;
     else if (value < feetFrom || value >= feetFrom + shown) feetFrom = value === 0 ? 0 : Math.max(0, Math.min(value - 1, 31 - shown));
     else return;
@@ -140,6 +165,10 @@ export function buildPad(box, entry, on) {
       const chosen = entry.values[part] === Number(button.dataset.value);
       button.setAttribute("aria-pressed", String(chosen));
       button.classList.toggle("carried", chosen && !entry.tapped[part]);
+      // Decimal keys show the digits before theirs as well.
+      if (entry.convention !== "feet-inches" && part) {
+        write(button, parts[part].label(Number(button.dataset.value), entry.values.slice(0, part)));
+      }
     }
   }
 

@@ -40,12 +40,16 @@ export function partsOf(convention, step_m) {
     ? { name: "feet", size: whole, values: count(31), label: (v) => `${v}'` }
     : { name: "metres", size: whole, values: count(5), label: (v) => `${v} m` };
   const parts = [first];
+  const names = convention === "tenths"
+    ? ["tenths", "hundredths", "thousandths", "ten-thousandths"]
+    : ["decimetres", "centimetres", "millimetres", "tenths of a millimetre"];
   const steps = Math.round(step_m / whole / 1e-4); // in ten-thousandths of the whole unit
   for (let place = 1, size = 1000; place <= 4 && size * 10 > steps; place += 1, size /= 10) {
     const every = Math.max(1, Math.min(5, Math.round(steps / size)));
     const values = count(10).filter((v) => v % every === 0);
-    const label = (v) => `.${"·".repeat(place - 1)}${v}`;
-    parts.push({ name: `place ${place}`, size: whole * 10 ** -place, values, label });
+    // The digits tapped before stand in front, so that the key shows what the rod shows.
+    const label = (v, before = []) => `.${before.slice(1).map((d) => d ?? "·").join("")}${v}`;
+    parts.push({ name: names[place - 1], size: whole * 10 ** -place, values, label });
   }
   return parts;
 }

@@ -173,13 +173,16 @@ function show() {
   const shot = target();
   const last = lastOwn();
   $("target-point").textContent = shot ? shot.point : "Choose";
-  $("target-words").textContent = shot ? `${shot.kind}, set-up ${shot.setup}${shot.why ? `. ${shot.why}` : ""}` : "the grid is full";
+  const grid = job.data.grid.length ? "the grid is full" : "a point";
+  $("target-words").textContent = shot ? (shot.why ?? `${shot.kind}, set-up ${shot.setup}`) : grid;
   $("target").classList.toggle("due", Boolean(shot?.due || shot?.replaces));
   $("skip-check").hidden = !(shot?.due || shot?.replaces);
   $("reading-name").textContent = `Rod reading${shot ? ` at ${shot.point}` : ""}`;
   if (!state.typed) $("reading").value = entry.text;
   $("reading").classList.toggle("whole", entry.whole || state.typed);
-  const told = state.told || (last ? `${last.point} ${last.reading}` : "No shot yet.");
+  const book = standing().at(-1);
+  const before = last ? `${last.point} ${last.reading}` : book ? `Last in the book: ${book.point} ${book.reading}` : "No shot yet.";
+  const told = state.told || before;
   if ($("last-words").textContent !== told) $("last-words").textContent = told;
   const ready = entry.whole || state.typed;
   key("keep", shot ? (shot.replaces ? `Put ${shot.point} right` : `Keep ${shot.point}`) : "Keep", Boolean(shot) && ready);
@@ -213,14 +216,12 @@ function build() {
     keep,
     instead,
   });
-  $("other-feet").hidden = rod === "metric";
   $("reading-forms").textContent = `Tap the keys, or type it like ${FORMS[rod]} and press Enter.`;
 }
 
 function wire() {
   $("stand").hidden = false;
   $("undo").addEventListener("click", undo);
-  $("other-feet").addEventListener("click", () => pad.turnFeet());
   $("target").addEventListener("click", () => {
     if (panel === "choose") return turnTo("keys");
     openChoose(state, target(), { choose });
@@ -289,6 +290,6 @@ await start({ isIdle: () => !entry.started && !state.typed });
 await startJob({ suspects: true });
 state.setup = lastOwn()?.setup ?? standing().at(-1)?.setup ?? "1";
 entry.carry(lastOwn()?.reading_m ?? standing().at(-1)?.reading_m ?? NaN);
-pad.turnFeet(entry.values[0] ?? undefined);
+pad.turnFeet(entry.values[0]);
 show();
 document.body.dataset.ready = "yes";

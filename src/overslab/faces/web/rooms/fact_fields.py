@@ -1,0 +1,277 @@
+"""Fields of the forms for facts, made from the models that read the job's files.
+
+What a person typed goes into the file as typed; the models say what it means. A field knows its
+key, what it wants in words, and how its text turns into what stands in the file and back.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+import types
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from overslab.job.jobfile import JobFile
+from overslab.job.ratesfile import RatesFile
+from overslab.job.typed import Spot
+
+Kind = Literal["text", "whole", "yes-no", "choice", "choices", "place", "places", "lines", "words"]
+Key = str | int
+RATES = "rates"  # what the address of a section of rates.toml begins with
+NEW = "new"
+_APART = re.compile(r"\s*;\s*|\s*,\s+")
+
+
+@dataclass(frozen=True, slots=True)
+class FactField:
+    """One key of a section."""
+
+    key: str
+    kind: Kind
+    hint: str
+    required: bool
+    options: tuple[str, ...] = ()
+    whole: bool = False  # whether the items of a list are whole numbers
+
+    @property
+    def label(self) -> str:
+        return self.key.replace("_", " ")
+
+
+@dataclass(frozen=True, slots=True)
+class Inner:
+    """A section inside a section: one, or a list of them."""
+
+    key: str
+    hint: str
+    many: bool
+    model: type[BaseModel]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A section of a file and where it stands: ``path`` ends in a number or ``new`` in a list."""
+
+    file: str
+    path: tuple[Key, ...]
+    model: type[BaseModel]
+    in_list: bool
+
+    @property
+    def is_new(self) -> bool:
+        return bool(self.path) and self.path[-1] == NEW
+
+    @property
+    def address(self) -> str:
+        head = (RATES,) if self.file == "rates.toml" else ()
+        return "/".join(str(part) for part in (*head, *self.path))
+
+    def data(self, whole: Mapping[str, Any]) -> dict[str, Any]:
+        """What stands in it now; nothing when it is not there."""
+        inside: Any = whole
+        for part in self.path:
+            try:
+                inside = inside[part]
+            except (KeyError, IndexError, TypeError):
+                return {}
+        return dict(inside) if isinstance(inside, dict) else {}
+
+
+def section_at(address: str) -> Section | None:
+    """The section of an address such as ``door/0`` or ``rates/concrete``; None for no such one."""
+    parts = [part for part in address.split("/") if part]
+    rates = parts[:1] == [RATES]
+    model: type[BaseModel] = RatesFile if rates else JobFile
+    file = "rates.toml" if rates else "job.toml"
+    path: list[Key] = []
+    in_list = False
+    for part in parts[1:] if rates else parts:
+        if in_list and path and isinstance(path[-1], str) and path[-1] != NEW:
+            if part != NEW and not (part.isascii() and part.isdecimal() and len(part) < 5):
+                return None
+            path.append(NEW if part == NEW else int(part))
+            continue
+        inner = next((one for one in inner_sections(model) if one.key == part), None)
+        if inner is None or (path and path[-1] == NEW):
+            return None
+        model, in_list = inner.model, inner.many
+        path.append(part)
+    if not path and not rates:
+        return None
+    if in_list and isinstance(path[-1], str) and path[-1] != NEW:
+        return None  # a list as a whole is shown on the page of all facts
+    return Section(file, tuple(path), model, in_list)
+
+
+def inner_sections(model: type[BaseModel]) -> tuple[Inner, ...]:
+    """The sections that stand inside one."""
+    found = []
+    for name, field in model.model_fields.items():
+        inner = _section_in(field.annotation)
+        if inner is not None:
+            many = get_origin(_bare(field.annotation)) is list
+            found.append(Inner(field.alias or name, field.description or "", many, inner))
+    return tuple(found)
+
+
+def fields_of(model: type[BaseModel]) -> tuple[FactField, ...]:
+    """The keys of a section that a person fills, in the order of the file."""
+    return tuple(
+        _field(field.alias or name, field)
+        for name, field in model.model_fields.items()
+        if _section_in(field.annotation) is None
+    )
+
+
+def _field(key: str, field: FieldInfo) -> FactField:
+    annotation = _bare(field.annotation)
+    hint, required = field.description or "", field.is_required()
+    if annotation is bool:
+        return FactField(key, "yes-no", hint, required, ("yes", "no"))
+    if get_origin(annotation) is Literal:
+        return FactField(key, "choice", hint, required, get_args(annotation))
+    if annotation is int:
+        return FactField(key, "whole", hint, required)
+    if annotation is Spot:
+        return FactField(key, "place", hint, required)
+    if get_origin(annotation) is list:
+        (item,) = get_args(annotation)
+        item = _bare(item)
+        if get_origin(item) is Literal:
+            return FactField(key, "choices", hint, required, get_args(item))
+        if item is Spot:
+            return FactField(key, "places", hint, required)
+        return FactField(key, "lines", hint, required, whole=item is int)
+    long = annotation is str and key in ("notes", "cause", "note", "where")
+    return FactField(key, "words" if long else "text", hint, required)
+
+
+def text_of(field: FactField, value: Any) -> str:
+    """What stands in the file, as it is shown in the form; ``choices`` are parted by commas."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if field.kind == "place":
+        return _place_text(value)
+    if field.kind == "places" and isinstance(value, list):
+        return "\n".join(_place_text(one) for one in value)
+    if isinstance(value, list):
+        parted = ", " if field.kind == "choices" else "\n"
+        return parted.join(str(one) for one in value)
+    return str(value)
+
+
+def value_of(field: FactField, text: str) -> Any:
+    """What goes into the file for a text of the form; None takes the key out.
+
+    What cannot be understood goes in as typed, and the model that reads the file says so.
+    """
+    text = text.strip().replace("\r\n", "\n")
+    if not text:
+        return None
+    if field.kind == "yes-no":
+        return {"yes": True, "no": False}.get(text.lower(), text)
+    if field.kind == "whole":
+        return _whole(text)
+    if field.kind == "place":
+        return _place(text)
+    lines = [line.strip() for line in text.split("\n") if line.strip()]
+    if field.kind == "places":
+        return [_place(line) for line in lines]
+    if field.kind == "choices":
+        return [word.strip() for word in text.split(",") if word.strip()]
+    if field.kind == "lines":
+        items = [one for line in lines for one in (line.split(",") if field.whole else [line])]
+        return [_whole(one.strip()) if field.whole else one for one in items if one.strip()]
+    return text
+
+
+def _whole(text: str) -> Any:
+    digits = text.removeprefix("-")
+    return int(text) if digits.isascii() and digits.isdecimal() and len(digits) < 16 else text
+
+
+def _place(text: str) -> Any:
+    parts = [part for part in _APART.split(text) if part]
+    return text if len(parts) == 1 else parts
+
+
+def _place_text(value: Any) -> str:
+    return ", ".join(str(part) for part in value) if isinstance(value, list) else str(value)
+
+
+def _bare(annotation: Any) -> Any:
+    """The type behind ``Annotated`` and ``| None``."""
+    while True:
+        if get_origin(annotation) is Annotated:
+            annotation = get_args(annotation)[0]
+            continue
+        if get_origin(annotation) in (Union, types.UnionType):
+            inner = [one for one in get_args(annotation) if one is not type(None)]
+            if len(inner) == 1:
+                annotation = inner[0]
+                continue
+        return annotation
+
+
+def _section_in(annotation: Any) -> type[BaseModel] | None:
+    annotation = _bare(annotation)
+    if get_origin(annotation) is list:
+        annotation = _bare(get_args(annotation)[0])
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return None
+
+
+# The order in which a person is asked, and what each group is called.
+GROUPS: tuple[tuple[str, Sequence[str]], ...] = (
+    ("The job and the survey", ("job", "survey", "taped_grid")),
+    ("The floor", ("floor", "break", "pit", "trench", "pad", "post", "hole")),
+    (
+        "What the new top meets",
+        ("door", "outside", "threshold", "stair", "line", "drain", "wall", "burner"),
+    ),
+    ("What was found", ("findings", "hollow", "load", "practice")),
+    ("Wishes", ("wishes", "zone")),
+    ("The mix and the plant", ("mix", "rates")),
+)
+TITLES = {
+    "job": "The job",
+    "survey": "The survey",
+    "taped_grid": "The taped grid",
+    "floor": "Outline of the floor",
+    "break": "Cracks and joints",
+    "pit": "Pits",
+    "trench": "Trenches",
+    "pad": "Pads",
+    "post": "Posts",
+    "hole": "Holes",
+    "door": "Doors",
+    "outside": "Outside the doors",
+    "threshold": "Thresholds",
+    "stair": "Stairs",
+    "line": "Lines to meet",
+    "drain": "Drains",
+    "wall": "Walls",
+    "burner": "Burners",
+    "findings": "Findings",
+    "hollow": "Hollow places",
+    "load": "Wheels and posts on top",
+    "practice": "Your practice",
+    "wishes": "Wishes",
+    "zone": "Zones",
+    "mix": "The mix",
+    "rates": "Prices and risks",
+}
+
+
+def title_of(key: str) -> str:
+    return TITLES.get(key, key.replace("_", " ").capitalize())
