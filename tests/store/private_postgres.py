@@ -37,8 +37,20 @@ class PrivateServer:
         if self.user is not None:
             account = pwd.getpwnam(self.user)
             os.chown(self.folder, account.pw_uid, account.pw_gid)
-        self._run("initdb", "-D", f"{self.folder}/data", "-A", "trust", "-U", "overslab", "-N",
-                  "-E", "UTF8", "--locale=C", "--data-checksums")
+        self._run(
+            "initdb",
+            "-D",
+            f"{self.folder}/data",
+            "-A",
+            "trust",
+            "-U",
+            "overslab",
+            "-N",
+            "-E",
+            "UTF8",
+            "--locale=C",
+            "--data-checksums",
+        )
         self.start()
 
     def _run(self, tool: str, *words: str) -> None:
@@ -53,8 +65,17 @@ class PrivateServer:
 
     def start(self) -> None:
         options = f"-c listen_addresses='' -c unix_socket_directories='{self.folder}'"
-        self._run("pg_ctl", "-D", f"{self.folder}/data", "-w", "-l", f"{self.folder}/log",
-                  "-o", options, "start")
+        self._run(
+            "pg_ctl",
+            "-D",
+            f"{self.folder}/data",
+            "-w",
+            "-l",
+            f"{self.folder}/log",
+            "-o",
+            options,
+            "start",
+        )
 
     def stop(self, *, mode: str = "fast") -> None:
         """``immediate`` is as if it were killed."""
@@ -71,7 +92,9 @@ class PrivateServer:
 def make_database(server_url: str, name: str) -> None:
     """An empty database on a server that is given by the address of another one on it."""
     with psycopg.connect(_plain(server_url), autocommit=True) as connection:
-        connection.execute(psycopg.sql.SQL("CREATE DATABASE {}").format(psycopg.sql.Identifier(name)))
+        connection.execute(
+            psycopg.sql.SQL("CREATE DATABASE {}").format(psycopg.sql.Identifier(name))
+        )
 
 
 def drop_database(server_url: str, name: str) -> None:

@@ -19,7 +19,12 @@ from overslab.job import FolderTexts
 
 # No other number of the job looks like one of these; found anywhere, they are a price.
 PRICES = ("7919.13", "6113.57", "5471.29", "1847.91", "3307.83")
-SEEDED = re.compile("|".join(f"{price[0]},?{price[1:4]}[.]?(?:{price[5:]})?" for price in PRICES))
+SEEDED = re.compile(
+    "|".join(
+        rf"(?<![\w.]){price[0]},?{price[1:4]}(?:\.{price[5:]})?(?![\w])|{price[0]},?{price[1:]}"
+        for price in PRICES
+    )
+)
 
 HOME, OPEN, SECURE = "http://localhost:8700", "http://192.168.7.2:8700", "https://192.168.7.2:8743"
 LAPTOP, PHONE, STRANGER = ("127.0.0.1", 50001), ("192.168.7.23", 50002), ("192.168.7.66", 50003)
@@ -52,6 +57,8 @@ sill = "shot S1"
 may_rise = "1/4 in"
 may_drop = "1/2 in"
 move_cost = "${PRICES[4]}"
+move_up = "1/2 in"
+move_down = "0 in"
 lets_water_out_today = true
 
 [wishes]
@@ -61,6 +68,7 @@ least_fall = "1/8 in/ft"
 greatest_fall = "1/2 in/ft"
 straightedge = "12 ft"
 set_to = "1/8 in"
+kinds = ["plane"]
 """
 
 SHOTS = """\

@@ -178,50 +178,86 @@ class Loaded:
         return _STATUS.get(self._highs.getModelStatus(), "stopped")
 
 
-def solve(programme: Programme, *, core: Bools | None = None) -> Answer:
+class Growing:
+    """A programme whose rows join as they are broken, beginning with ``core`` (m,).
+
+    Its answers are those of all rows: without some the least cost is no higher, and in the end none
+    is broken. Rows that have joined stay for the next solve. Without ``core`` all are there at once.
+    """
+
+    def __init__(self, programme: Programme, *, core: Bools | None = None) -> None:
+        self._programme = programme
+        self._low, self._high = programme.row_low.copy(), programme.row_high.copy()
+        self._taken = np.arange(len(self._low)) if core is None else np.flatnonzero(core)
+        self._loaded = Loaded(_part(programme, self._taken))
+        self._place = np.full(len(self._low), -1, dtype=np.intp)  # of each row in the solver
+        self._place[self._taken] = np.arange(len(self._taken))
+
+    def held_at(self, values: Floats) -> Growing:
+        """The same rows as they stand now, whole columns held at ``values``."""
+        programme = replace(
+            self._programme.fixed(values), row_low=self._low.copy(), row_high=self._high.copy()
+        )
+        return Growing(programme, core=self._place >= 0)
+
+    def change_rows(self, places: Places, *, low: Floats, high: Floats) -> None:
+        """New limits for the rows at ``places``; ``low`` and ``high`` have one value a place."""
+        changed = (self._low[places] != low) | (self._high[places] != high)
+        self._low[places], self._high[places] = low, high
+        there = changed & (self._place[places] >= 0)
+        self._loaded.change_rows(self._place[places[there]], low=low[there], high=high[there])
+
+    def solve(self) -> Answer:
+        """Solve as it stands, from the last basis when there is one."""
+        solver_s = 0.0
+        while True:
+            answer = self._loaded.solve()
+            solver_s += answer.solver_s
+            if answer.status in ("unbounded", "stopped"):
+                # Without all its rows it may be unbounded, or beyond the solver.
+                joining = np.flatnonzero(self._place < 0)
+            elif answer.status == "optimal":
+                found = self._programme.rows @ answer.x
+                broken = (found < self._low - _BROKEN) | (found > self._high + _BROKEN)
+                joining = np.flatnonzero(broken & (self._place < 0))
+            else:
+                joining = np.empty(0, dtype=np.intp)
+            if not len(joining):
+                return replace(answer, duals=self._spread(answer.duals), solver_s=solver_s)
+            self._join(joining)
+
+    def _join(self, rows: Places) -> None:
+        self._place[rows] = len(self._taken) + np.arange(len(rows))
+        self._taken = np.concatenate([self._taken, rows])
+        self._loaded.add_rows(
+            self._programme.rows[rows], low=self._low[rows], high=self._high[rows]
+        )
+
+    def _spread(self, duals: Floats | None) -> Floats | None:
+        if duals is None:
+            return None
+        every = np.zeros(len(self._low))
+        every[self._taken] = duals
+        return every
+
+
+def solve(programme: Programme, *, core: Bools | None = None, priced: bool = True) -> Answer:
     """The answer to one programme; duals of a mixed one come from its choices fixed.
 
     ``core`` (m,) marks rows to begin with; the others join when the answer breaks them. The answer
     is the same: without some rows the least cost is no higher, and in the end none is broken.
     """
-    if core is None:
-        return _whole(programme)
-    answer = _from_core(programme, core)
-    # Without all its rows it may be unbounded, or beyond the solver.
-    return _whole(programme) if answer.status in ("unbounded", "stopped") else answer
-
-
-def _from_core(programme: Programme, core: Bools) -> Answer:
-    taken = np.flatnonzero(core)
-    outside = ~core
-    loaded = Loaded(_part(programme, taken))
-    solver_s = 0.0
-    while True:
-        answer = loaded.solve()
-        solver_s += answer.solver_s
-        if answer.status != "optimal":
-            return replace(answer, solver_s=solver_s)
-        found = programme.rows @ answer.x
-        broken = (found < programme.row_low - _BROKEN) | (found > programme.row_high + _BROKEN)
-        joining = np.flatnonzero(broken & outside)
-        if not len(joining):
-            break
-        outside[joining] = False
-        taken = np.concatenate([taken, joining])
-        loaded.add_rows(
-            programme.rows[joining],
-            low=programme.row_low[joining],
-            high=programme.row_high[joining],
-        )
-    held = answer.duals
-    if held is None:
-        priced = _priced(_part(programme, taken), answer)
-        held, solver_s = priced.duals, solver_s + priced.solver_s - answer.solver_s
-    duals = None
-    if held is not None:
-        duals = np.zeros(len(core))
-        duals[taken] = held
-    return replace(answer, duals=duals, solver_s=solver_s)
+    growing = Growing(programme, core=core)
+    answer = growing.solve()
+    if answer.status != "optimal" or answer.duals is not None or not priced:
+        return answer
+    held = growing.held_at(answer.x).solve()
+    return replace(
+        answer,
+        x=held.x if held.status == "optimal" else answer.x,
+        duals=held.duals,
+        solver_s=answer.solver_s + held.solver_s,
+    )
 
 
 def _part(programme: Programme, taken: Places) -> Programme:
@@ -230,24 +266,6 @@ def _part(programme: Programme, taken: Places) -> Programme:
         rows=programme.rows[taken],
         row_low=programme.row_low[taken],
         row_high=programme.row_high[taken],
-    )
-
-
-def _whole(programme: Programme) -> Answer:
-    answer = Loaded(programme).solve()
-    if answer.status != "optimal" or answer.duals is not None:
-        return answer
-    return _priced(programme, answer)
-
-
-def _priced(programme: Programme, answer: Answer) -> Answer:
-    """The answer with the duals of the same programme, its choices held."""
-    priced = Loaded(programme.fixed(answer.x)).solve()
-    return replace(
-        answer,
-        x=priced.x if priced.status == "optimal" else answer.x,
-        duals=priced.duals,
-        solver_s=answer.solver_s + priced.solver_s,
     )
 
 

@@ -159,18 +159,42 @@ def trace(
     step of the lattice. ``places`` are sheets of x and y where the cells stand, by default their
     centres.
     """
-    x_m, y_m = places or _centres(lattice)
+    return traces(flow, lattice=lattice, starts_m=np.array([start_m]), places=places)[0]
+
+
+def traces(
+    flow: Flow,
+    *,
+    lattice: Lattice,
+    starts_m: Floats,
+    places: tuple[Floats, Floats] | None = None,
+) -> list[tuple[tuple[tuple[float, float], ...], bool]]:
+    """``trace`` from each of ``starts_m`` (n, 2), all drops moved at once."""
+    x_m, y_m = (sheet.ravel() for sheet in places or _centres(lattice))
     cells = np.flatnonzero(flow.inside)
-    gap = np.hypot(x_m.ravel()[cells] - start_m[0], y_m.ravel()[cells] - start_m[1])
-    drop = _Drops(flow, x_m=x_m, y_m=y_m, starts=cells[[int(np.argmin(gap))]])
-    visited = [int(drop.at[0])]
-    while not flow.outlets.ravel()[visited[-1]] and drop.advance(np.array([0]))[0]:
-        visited.append(int(drop.at[0]))
-    points = np.column_stack([x_m.ravel()[visited], y_m.ravel()[visited]])
+    starts = np.array(
+        [cells[int(np.argmin(np.hypot(x_m[cells] - x, y_m[cells] - y)))] for x, y in starts_m],
+        dtype=np.intp,
+    )
+    leaves = flow.outlets.ravel()
+    drops = _Drops(flow, x_m=x_m, y_m=y_m, starts=starts)
+    visited = [[int(start)] for start in starts]
+    moving = np.flatnonzero(~leaves[starts])
+    while moving.size:
+        moving = moving[drops.advance(moving)]
+        for number in moving:
+            visited[number].append(int(drops.at[number]))
+        moving = moving[~leaves[drops.at[moving]]]
+    return [
+        (_thinned(np.column_stack([x_m[way], y_m[way]]), lattice.step_m), bool(leaves[way[-1]]))
+        for way in visited
+    ]
+
+
+def _thinned(points: Floats, step_m: float) -> tuple[tuple[float, float], ...]:
     if len(points) > 2:
-        points = np.asarray(shapely.LineString(points).simplify(lattice.step_m).coords)
-    leaves = bool(flow.outlets.ravel()[visited[-1]])
-    return tuple((float(x), float(y)) for x, y in points), leaves
+        points = np.asarray(shapely.LineString(points).simplify(step_m).coords)
+    return tuple((float(x), float(y)) for x, y in points)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -218,6 +242,19 @@ def _centres(lattice: Lattice) -> tuple[Floats, Floats]:
     return x_m, y_m
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Way:
+    """From cells to one of their receivers: how far along the true direction, how far off it."""
+
+    to: Places
+    open: Bools  # whether there is such a receiver
+    ahead_m: Floats
+    aside_m: Floats  # to the left
+
+    def of(self, cells: Places) -> _Way:
+        return _Way(self.to[cells], self.open[cells], self.ahead_m[cells], self.aside_m[cells])
+
+
 class _Drops:
     """Drops on their way, all moved at once.
 
@@ -227,8 +264,18 @@ class _Drops:
 
     def __init__(self, flow: Flow, *, x_m: Floats, y_m: Floats, starts: Places) -> None:
         self._x_m, self._y_m = x_m.ravel(), y_m.ravel()
-        self._receivers = flow.fall.square.ravel(), flow.fall.corner.ravel()
-        self._bearing = flow.fall.bearing_rad.ravel()
+        toward = flow.fall.bearing_rad.ravel()
+        level = np.isnan(toward)  # on a level stretch there is no direction to stray from
+        along, aside = np.cos(toward), np.sin(toward)
+
+        def way(receivers: Places) -> _Way:
+            dx, dy = self._x_m[receivers] - self._x_m, self._y_m[receivers] - self._y_m
+            ahead_m = np.where(level, np.hypot(dx, dy), dx * along + dy * aside)
+            aside_m = np.where(level, 0.0, dy * along - dx * aside)
+            return _Way(receivers, receivers >= 0, np.maximum(ahead_m, 0.0), aside_m)
+
+        self._square = way(flow.fall.square.ravel())
+        self._corner = way(flow.fall.corner.ravel())
         self.starts = starts
         self.at = starts.copy()
         self.run_m = np.zeros(starts.size)  # along the true direction
@@ -236,29 +283,17 @@ class _Drops:
 
     def advance(self, who: Places) -> Bools:
         """Move the drops numbered ``who`` by one cell; tells which found a way on."""
-        here = self.at[who]
-        toward = self._bearing[here]
-        level = np.isnan(toward)  # on a level stretch there is no direction to stray from
-        best = np.full(who.size, np.inf)
-        found = np.zeros(who.size, dtype=bool)
-        to, ran, astray = here.copy(), np.zeros(who.size), self._astray_m[who]
-        for receivers in self._receivers:
-            there = receivers[here]
-            open_ = there >= 0
-            dx = self._x_m[there] - self._x_m[here]
-            dy = self._y_m[there] - self._y_m[here]
-            ahead = np.where(level, np.hypot(dx, dy), dx * np.cos(toward) + dy * np.sin(toward))
-            aside = np.where(level, 0.0, dy * np.cos(toward) - dx * np.sin(toward))
-            off = abs(self._astray_m[who] + aside)
-            better = open_ & (off < best)
-            best = np.where(better, off, best)
-            to = np.where(better, there, to)
-            ran = np.where(better, np.maximum(ahead, 0.0), ran)
-            astray = np.where(better, self._astray_m[who] + aside, astray)
-            found |= better
-        self.at[who] = to
-        self.run_m[who] += ran
-        self._astray_m[who] = astray
+        here, so_far = self.at[who], self._astray_m[who]
+        square, corner = self._square.of(here), self._corner.of(here)
+        off = np.where(square.open, abs(so_far + square.aside_m), np.inf)
+        turns = corner.open & (abs(so_far + corner.aside_m) < off)
+        found: Bools = square.open | turns
+        to = np.where(turns, corner.to, square.to)
+        ahead = np.where(turns, corner.ahead_m, square.ahead_m)
+        aside = np.where(turns, corner.aside_m, square.aside_m)
+        self.at[who] = np.where(found, to, here)
+        self.run_m[who] += np.where(found, ahead, 0.0)
+        self._astray_m[who] = so_far + np.where(found, aside, 0.0)
         return found
 
     def straight_m(self, who: Places) -> Floats:

@@ -20,7 +20,7 @@ class Recall(Protocol):
     """Gives a room's record for these inputs: one kept from before, or a new one from ``make``."""
 
     def __call__(
-        self, room: str, inputs: tuple[object, ...], make: Callable[[], Record]
+        self, room: str, inputs: tuple[object, ...], make: Callable[[], Record], /
     ) -> Record: ...
 
 

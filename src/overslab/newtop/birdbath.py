@@ -8,6 +8,8 @@ Computing 18, 1997) on a ring long enough that its far sides do not correlate.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import scipy.fft
 import scipy.ndimage
@@ -24,8 +26,7 @@ Bools = NDArray[np.bool_]
 MOST_CELLS = 6_000
 # Where the correlation is exp(-9): nothing comes back round the ring.
 _RING_LENGTHS = 3.0
-# Cells of all tries filled at one time: bounds the memory.
-_AT_ONCE = 1_500_000
+_AT_ONCE = 50  # tries filled at one time: bounds the memory
 
 
 def birdbaths(
@@ -39,27 +40,23 @@ def birdbaths(
     """Chance of a puddle deeper than ``wishes.birdbath_m``, its mean area in m2, and the tries.
 
     The area is the whole puddle of every puddle that deep, averaged over the tries that had one; 0
-    when none had. The same seed gives the same answer. The chance is a count over tries: its
+    when none had. The same seed gives the same answer, and puts the same errors on every top of a
+    floor, so that tops can be compared. The chance is a count over tries: its
     standard error is sqrt(p (1 - p) / tries).
     """
     sheet = sample(
         surface, polygon=polygon, outlets=wishes.outlets, most_cells=MOST_CELLS, step_m=step_m
     )
     base = _without_grain(sheet, deep_m=wishes.birdbath_m)
-    rng = np.random.default_rng(wishes.seed)
-    rows, columns = base.shape
-    batch = max(1, _AT_ONCE // ((rows + 1) * columns))
     found: list[float] = []
-    for first in range(0, tries, batch):
-        count = min(batch, tries - first)
-        errors = finishing_errors(
-            rng,
-            shape=(rows, columns),
+    for first in range(0, tries, _AT_ONCE):
+        errors = _errors(
+            (base.shape[0], base.shape[1]),
             step_m=sheet.lattice.step_m,
             deviation_m=wishes.finish_deviation_m,
             length_m=wishes.finish_length_m,
-            count=count,
-        )
+            seed=(wishes.seed, first),
+        )[: tries - first]
         found.extend(_puddled_m2(base + errors, sheet=sheet, deep_m=wishes.birdbath_m))
     areas = np.asarray(found)
     had = areas > 0.0
@@ -75,6 +72,28 @@ def _without_grain(sheet: WetSheet, *, deep_m: float) -> Floats:
     """
     filled = fill(sheet.heights_m, inside=sheet.lattice.inside, outlets=sheet.outlets)
     return np.where(_pools_deeper(filled.depth_m, deep_m), sheet.heights_m, filled.level_m)
+
+
+@lru_cache(maxsize=8)
+def _errors(
+    shape: tuple[int, int],
+    *,
+    step_m: float,
+    deviation_m: float,
+    length_m: float,
+    seed: tuple[int, int],
+) -> Floats:
+    """``_AT_ONCE`` fields of finishing error, kept for the next top of the same floor."""
+    fields = finishing_errors(
+        np.random.default_rng(seed),
+        shape=shape,
+        step_m=step_m,
+        deviation_m=deviation_m,
+        length_m=length_m,
+        count=_AT_ONCE,
+    )
+    fields.setflags(write=False)
+    return fields
 
 
 def finishing_errors(

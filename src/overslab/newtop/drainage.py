@@ -6,16 +6,19 @@ over what is left (``ground.terrain``, ``ground.runoff``).
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from overslab.ground.lattice import lattice_over
-from overslab.ground.runoff import Flow, drains_to_outlet, falls_along, run_off, trace
+from overslab.ground.runoff import Flow, drains_to_outlet, falls_along, run_off, traces
 from overslab.ground.terrain import steepest_fall
 from overslab.newtop.birdbath import birdbaths
-from overslab.newtop.records import Drainage, Point, TopSurface, Wishes
-from overslab.newtop.wetsheet import WetSheet, outlet_shape, sample, wall_run
+from overslab.newtop.records import Drainage, Outlet, Point, TopSurface, Wishes
+from overslab.newtop.wetsheet import WetSheet, dry_sheet, outlet_shape, sample, wall_run
 
 Bools = NDArray[np.bool_]
 
@@ -48,14 +51,12 @@ def drain(
         surface, polygon=polygon, outlets=wishes.outlets, most_cells=MOST_CELLS, step_m=step_m
     )
     flow = run_over(sheet)
+    band = _band(polygon, wishes.outlets, step_m=sheet.lattice.step_m)
     depths = np.where(flow.standing, flow.filled.depth_m, 0.0)
     deepest = np.unravel_index(int(np.argmax(depths)), depths.shape)
     stands = bool(flow.standing.any())
-    least, least_at = _least_fall(sheet, flow, band=_band(sheet, polygon=polygon, wishes=wishes))
-    chance, wet_area = None, None
-    if tries:
-        chance, wet_area, tries = birdbaths(surface, polygon=polygon, wishes=wishes, tries=tries)
-    return Drainage(
+    least, least_at = _least_fall(sheet, flow, band=band)
+    found = Drainage(
         least_fall=least,
         least_fall_at=least_at,
         ponded_area_m2=float(sheet.areas_m2[flow.standing].sum()),
@@ -64,10 +65,26 @@ def drain(
         deepest_at=sheet.at(int(deepest[0]), int(deepest[1])) if stands else None,
         paths=_paths(sheet, flow, polygon=polygon),
         reaches_outlet=drains_to_outlet(flow),
-        birdbath_chance=chance,
-        birdbath_area_m2=wet_area,
-        tries=tries,
+        birdbath_chance=None,
+        birdbath_area_m2=None,
+        tries=0,
     )
+    if not tries:
+        return found
+    return with_birdbaths(found, surface, polygon=polygon, wishes=wishes, tries=tries)
+
+
+def with_birdbaths(
+    drainage: Drainage,
+    surface: TopSurface,
+    *,
+    polygon: shapely.Polygon,
+    wishes: Wishes,
+    tries: int,
+) -> Drainage:
+    """The same with the chance of a birdbath in so many tops with finishing error."""
+    chance, area_m2, tries = birdbaths(surface, polygon=polygon, wishes=wishes, tries=tries)
+    return replace(drainage, birdbath_chance=chance, birdbath_area_m2=area_m2, tries=tries)
 
 
 def run_over(sheet: WetSheet) -> Flow:
@@ -90,12 +107,14 @@ def run_over(sheet: WetSheet) -> Flow:
     )
 
 
-def _band(sheet: WetSheet, *, polygon: shapely.Polygon, wishes: Wishes) -> Bools:
+@lru_cache(maxsize=4)
+def _band(polygon: shapely.Polygon, outlets: tuple[Outlet, ...], *, step_m: float) -> Bools:
     """Cells near an outlet or near the wall run that gathers water to it."""
+    sheet = dry_sheet(polygon, outlets, step_m=step_m)
     near = np.zeros_like(sheet.lattice.inside)
-    reach = max(BAND_M, 2 * sheet.lattice.step_m)
+    reach = max(BAND_M, 2 * step_m)
     places = shapely.points(sheet.x_m, sheet.y_m)
-    for outlet in wishes.outlets:
+    for outlet in outlets:
         shapes = [outlet_shape(outlet, polygon=polygon)]
         if outlet.gather == "wall" and (run := wall_run(outlet, polygon=polygon)) is not None:
             shapes.append(run)
@@ -132,8 +151,6 @@ def _paths(
 ) -> tuple[tuple[Point, ...], ...]:
     """Paths of drops that start spread evenly over the floor."""
     spread = lattice_over(polygon, step_m=float(np.sqrt(polygon.area / PATHS)))
-    traced = (
-        trace(flow, lattice=sheet.lattice, start_m=(x, y), places=(sheet.x_m, sheet.y_m))[0]
-        for x, y in spread.points_m
-    )
-    return tuple(path for path in traced if len(path) > 1)
+    places = sheet.x_m, sheet.y_m
+    traced = traces(flow, lattice=sheet.lattice, starts_m=spread.points_m, places=places)
+    return tuple(path for path, _ in traced if len(path) > 1)

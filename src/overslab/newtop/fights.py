@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 
-from overslab.ground.programme import Loaded, Programme, solve
+from overslab.ground.programme import Answer, Growing, Programme, solve
 from overslab.newtop import words
 from overslab.newtop.model import NO_MARGINS, Model
 from overslab.newtop.records import Change, Fight
@@ -71,7 +71,8 @@ def irreducible(model: Model, *, among: Collection[str] | None = None) -> tuple[
     ``among`` leaves all other rules out from the start.
     """
     programme = _moves_granted(model)
-    loaded = Loaded(replace(programme, cost=np.zeros_like(programme.cost)))
+    costless = replace(programme, cost=np.zeros_like(programme.cost))
+    loaded = Growing(costless, core=model.core())
     rows, names = model.rules, list(model.rules.names)
     low, high = programme.row_low.copy(), programme.row_high.copy()
     used = [
@@ -101,11 +102,11 @@ def irreducible(model: Model, *, among: Collection[str] | None = None) -> tuple[
 def smallest_changes(model: Model, known: dict[str, Rule]) -> tuple[Change, ...] | None:
     """Fewest rules, then least change in steps; None when the firm rules alone fight."""
     elastic = _Elastic(model, known)
-    fewest = solve(elastic.programme(count=True))
+    fewest = elastic.solve(count=True)
     if fewest.status != "optimal":
         return None
     most = float(np.round(fewest.cost))
-    least = solve(elastic.programme(count=False, most=most))
+    least = elastic.solve(count=False, most=most)
     answer = least if least.status == "optimal" else fewest
     given = answer.x[elastic.first : elastic.first + len(elastic.offered)]
     heights = answer.x[: elastic.first]
@@ -130,7 +131,7 @@ def smallest_changes(model: Model, known: dict[str, Rule]) -> tuple[Change, ...]
 def least_change(model: Model) -> float:
     """Least change in steps, however many rules it takes: how far a layout is from working."""
     elastic = _Elastic(model, words.known_rules(model.site.wishes))
-    answer = solve(elastic.programme(count=False, choices=False))
+    answer = elastic.solve(count=False, choices=False)
     return answer.cost if answer.status == "optimal" else np.inf
 
 
@@ -162,6 +163,8 @@ class _Elastic:
             [MOST_FALL if known[name].slope else MOST_HEIGHT_M for name in self.offered]
         )
         sides = []
+        core = model.core()
+        self._core = []
         for limit, rule, sign in (
             (base.row_low, rules.low_rule, 1.0),
             (base.row_high, rules.high_rule, -1.0),
@@ -174,12 +177,18 @@ class _Elastic:
                 shape=(len(rows), len(self.offered)),
             )
             sides.append((base.rows[rows], give, limit[rows], sign))
+            self._core.append(np.ones(len(rows), dtype=bool) if core is None else core[rows])
         self._sides = sides
 
-    def programme(
-        self, *, count: bool, most: float | None = None, choices: bool = True
-    ) -> Programme:
+    def solve(self, *, count: bool, most: float | None = None, choices: bool = True) -> Answer:
         """Least number of rules that give way, or least change with at most ``most`` of them."""
+        programme = self._programme(count=count, most=most, choices=choices)
+        core = np.ones(len(programme.row_low), dtype=bool)
+        told = np.concatenate(self._core)
+        core[: len(told)] = told
+        return solve(programme, core=core, priced=False)
+
+    def _programme(self, *, count: bool, most: float | None, choices: bool) -> Programme:
         offered = len(self.offered)
         chosen = offered if choices else 0
         width = self.first + offered + chosen

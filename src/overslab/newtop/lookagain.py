@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -9,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from overslab.ground.lattice import lattice_over
 from overslab.handbook.checks import Check, Comparison
-from overslab.newtop.records import TopSurface, Wishes
+from overslab.newtop.records import Point, TopSurface, Wishes
 from overslab.oldslab.records import OldSlab
 
 Floats = NDArray[np.float64]
@@ -32,26 +34,10 @@ class Look:
         # What rounding to marks can do to a height, and to a slope over a straightedge.
         self.height_slack_m = wishes.mark_m / 2
         self.slope_slack = wishes.mark_m / wishes.straightedge_m
-        self.places_m = self._places()
-
-    def _places(self) -> Floats:
-        """An even lattice, every shot, and both sides of every wall, break and pit edge."""
-        spacing = float(np.sqrt(self.polygon.area / _MOST_PLACES))
-        found = [lattice_over(self.polygon, step_m=spacing).points_m, self.oldslab.shots_xy_m]
-        shapes: list[BaseGeometry] = [panel.polygon for panel in self.oldslab.panels]
-        shapes += [shape.intersection(self.polygon) for _, shape in self.zones]
-        for shape in shapes:
-            inner = shape.buffer(-CLEAR_M, join_style="mitre")
-            found.append(shapely.get_coordinates(shapely.segmentize(inner.boundary, 0.25)))
-            found.append(shapely.get_coordinates(shape.point_on_surface()))
-        places = np.concatenate([np.asarray(some).reshape(-1, 2) for some in found])
-        return places[self.within(self.polygon.buffer(1e-6), places)]
+        self.places_m = _places(oldslab, tuple(zone.corners for zone in wishes.zones))
 
     def within(self, shape: shapely.Geometry, places_m: Floats) -> Bools:
-        shapely.prepare(shape)
-        return np.asarray(
-            shapely.intersects_xy(shape, places_m[:, 0], places_m[:, 1]), dtype=np.bool_
-        )
+        return _within(shape, places_m)
 
     def onto_floor(self, places_m: Floats) -> Floats:
         """Places drawn a little off the floor, put on its edge."""
@@ -60,11 +46,11 @@ class Look:
 
     def rise(self, places_m: Floats) -> Floats:
         """(n, 2) rise per metre, from heights two millimetres apart."""
-        columns = []
-        for step in ((_STEP_M, 0.0), (0.0, _STEP_M)):
-            up = self.surface.height_m(places_m + step) - self.surface.height_m(places_m - step)
-            columns.append(up / (2 * _STEP_M))
-        return np.column_stack(columns)
+        # Asked for all at once: what a surface has to get ready, it gets ready once.
+        steps = _STEP_M * np.array([[1, 0], [-1, 0], [0, 1], [0, -1]])
+        round_about = (steps[:, None, :] + places_m[None, :, :]).reshape(-1, 2)
+        ahead, behind, left, right = self.surface.height_m(round_about).reshape(4, -1)
+        return np.column_stack([ahead - behind, left - right]) / (2 * _STEP_M)
 
     def worst(
         self,
@@ -120,3 +106,26 @@ class Look:
             return ""
         panel = min(self.oldslab.panels, key=lambda each: float(each.polygon.distance(point)))
         return f"in panel {panel.name}" if panel.kind == "panel" else f"in {panel.name}"
+
+
+@lru_cache(maxsize=2)
+def _places(oldslab: OldSlab, zones: tuple[tuple[Point, ...], ...]) -> Floats:
+    """An even lattice, every shot, and both sides of every wall, break, pit edge and zone."""
+    polygon = oldslab.plan.polygon()
+    spacing = float(np.sqrt(polygon.area / _MOST_PLACES))
+    found = [lattice_over(polygon, step_m=spacing).points_m, oldslab.shots_xy_m]
+    shapes: list[BaseGeometry] = [panel.polygon for panel in oldslab.panels]
+    shapes += [shapely.Polygon(corners).intersection(polygon) for corners in zones]
+    for shape in shapes:
+        inner = shape.buffer(-CLEAR_M, join_style="mitre")
+        found.append(shapely.get_coordinates(shapely.segmentize(inner.boundary, 0.25)))
+        found.append(shapely.get_coordinates(shape.point_on_surface()))
+    places = np.concatenate([np.asarray(some).reshape(-1, 2) for some in found])
+    places = places[_within(polygon.buffer(1e-6), places)]
+    places.setflags(write=False)
+    return places
+
+
+def _within(shape: shapely.Geometry, places_m: Floats) -> Bools:
+    shapely.prepare(shape)
+    return np.asarray(shapely.intersects_xy(shape, places_m[:, 0], places_m[:, 1]), dtype=np.bool_)

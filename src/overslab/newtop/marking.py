@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from overslab.handbook.checks import Check
 from overslab.newtop.model import Margins, Model, Solved
 from overslab.newtop.pads import GridPads, PadSurface
+from overslab.newtop.paths import without_narrow_posts
 from overslab.newtop.recheck import recheck
 from overslab.newtop.records import Pad, Point
 from overslab.newtop.shaving import shave
@@ -197,8 +198,8 @@ def letters(number: int) -> str:
 
 def _grid_places(pads: GridPads) -> Iterator[tuple[str, tuple[float, float], int]]:
     """Pads by letter and number, then marks on walls where a pad line or a corner has no pad."""
-    floor = pads.polygon.buffer(_SAME_PLACE_M)
-    settable = shapely.intersects_xy(floor, pads.at_m[:, 0], pads.at_m[:, 1])
+    near = pads.polygon.buffer(_SAME_PLACE_M)
+    settable = shapely.intersects_xy(near, pads.at_m[:, 0], pads.at_m[:, 1])
     rows, columns = np.nonzero(pads.number >= 0)
     for row, column in sorted(zip(rows, columns, strict=True), key=lambda place: place[::-1]):
         owner = int(pads.number[row, column])
@@ -206,7 +207,8 @@ def _grid_places(pads: GridPads) -> Iterator[tuple[str, tuple[float, float], int
             yield f"{letters(int(column))}{row + 1}", _point(pads.at_m[owner]), owner
     taken = pads.at_m[settable]
     count = 0
-    for ring in (pads.polygon.exterior, *pads.polygon.interiors):
+    floor = without_narrow_posts(pads.polygon)  # nobody sets a mark at each corner of a post
+    for ring in (floor.exterior, *floor.interiors):
         corners = np.asarray(ring.coords)
         for side in range(len(corners) - 1):
             for place in pads.along(corners[side : side + 2])[:-1]:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 
-from overslab.ground.programme import Answer, Loaded, Programme, solve
+from overslab.ground.programme import Answer, Growing, Programme, solve
 from overslab.newtop import words
 from overslab.newtop.pads import GridPads, Pads
 from overslab.newtop.records import TopKind
@@ -48,13 +48,12 @@ NO_MARGINS = Margins()
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Solved:
-    """A top as the solver left it: ``heights_m`` (pads,) above base, touches moved, prices."""
+    """A top as the solver left it: ``heights_m`` (pads,) above base, touches moved, cost."""
 
     heights_m: Floats
     moved: tuple[str, ...]
     cost: float
     bound: float
-    prices: Mapping[str, float]  # duals: money per metre or per unit of slope a rule gives way by
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,13 +115,13 @@ class Model:
 
     def solve(self, margins: Margins = NO_MARGINS) -> Solved | None:
         """The least-cost top; None when the rules leave none."""
-        answer = solve(self.programme(margins), core=self.core())
+        answer = solve(self.programme(margins), core=self.core(), priced=False)
         return None if answer.status != "optimal" else self.read(answer)
 
     def solve_each(self, ladder: Sequence[Margins], solved: Solved) -> Iterator[Solved | None]:
         """The top for each set of margins with the same touches moved as in ``solved``."""
         programme = self.programme()
-        held = Loaded(programme.fixed(self._choices(solved)))
+        held = Growing(programme.fixed(self._choices(solved)), core=self.core())
         every = np.arange(len(programme.row_low))
         for margins in ladder:
             low, high = self.limits(margins)
@@ -184,12 +183,13 @@ class Model:
         A dual is only a bound on it where several rules hold the top at one place, so every rule
         with a price is moved and the top solved again from where it stands.
         """
-        held = Loaded(self.programme().fixed(self._choices(solved)))
+        held = Growing(self.programme().fixed(self._choices(solved)), core=self.core())
         before = held.solve()
         known = words.known_rules(self.site.wishes)
         step_m, step_slope = words.steps(self.site.wishes)
-        saved = dict.fromkeys(solved.prices, 0.0)
-        for name, price in solved.prices.items():
+        prices = self.prices(before)
+        saved = dict.fromkeys(prices, 0.0)
+        for name, price in prices.items():
             step = step_slope if known[name].slope else step_m
             if price * step <= _NO_MONEY * max(1.0, abs(before.cost)):
                 continue
@@ -222,10 +222,10 @@ class Model:
             moved=tuple(moved),
             cost=answer.cost,
             bound=answer.bound,
-            prices=self._prices(answer),
         )
 
-    def _prices(self, answer: Answer) -> dict[str, float]:
+    def prices(self, answer: Answer) -> dict[str, float]:
+        """Duals by rule: money per metre or per unit of slope that it gives way by."""
         if answer.duals is None:
             return {}
         rules = self.rules

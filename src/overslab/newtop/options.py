@@ -94,15 +94,11 @@ def _planes(site: Site, pads: GridPads) -> TopOption:
 
 def _plane_models(site: Site, pads: GridPads) -> Iterator[Model]:
     for layout in layouts(site):
-        regions = [
-            part
-            for region in layout.regions
-            for part in shapely.get_parts(region.intersection(site.polygon))
-            if part.geom_type == "Polygon" and part.area > 1e-3
-        ]
         # A layout whose lines do not part the floor cleanly is no layout.
         with suppress(RegionsCross):
-            marks = TrianglePads(site.polygon, regions, inner_m=pads.at_m, limit_m=site.pad_limit_m)
+            marks = TrianglePads(
+                site.polygon, layout.regions, inner_m=pads.at_m, limit_m=site.pad_limit_m
+            )
             yield planes_model(site, marks, title=f"planes {layout.title}")
 
 
@@ -200,7 +196,7 @@ def _finished(
     sheet = site.frame.to_sheet(places.at_m)
     thickness = surface.height_m(sheet) - (places.old_m + site.base_m)
     thin, thick = int(np.argmin(thickness)), int(np.argmax(thickness))
-    drainage = drain(surface, polygon=site.oldslab.plan.polygon(), wishes=wishes)
+    drainage = drain(surface, polygon=site.oldslab.plan.polygon(), wishes=wishes, tries=0)
     concrete = wishes.concrete_cost_per_m3 * volume_m3
     return TopOption(
         kind=kind,

@@ -1,7 +1,11 @@
-"""Where the pad lines run: through corners, drains and door ends, never too far to span."""
+"""Where the pad lines run: through corners, drains and door ends, never too far to span.
+
+The lines that part the floor into pour strips are among them: a strip needs pads along its sides.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -10,14 +14,20 @@ from numpy.typing import NDArray
 
 from overslab.newtop.frame import straightened
 from overslab.newtop.pads import GridPads
+from overslab.newtop.paths import without_narrow_posts
 from overslab.newtop.site import Mouth, Site, meeting_corners
 
 Floats = NDArray[np.float64]
 
-# Pad lines nearer to each other than this share of the span are not worth setting; a line through
-# a drain or an inside corner must be there, so it may come nearer (our choices).
-_NEAREST_SHARE = 0.2
+# A line through a drain or an inside corner must be there, so it may come this near to another, as a
+# share of the span (our choice). Other lines nearer than about two feet to one that is there already
+# are not worth setting: the surface between is known without them.
 _NEAREST_NEEDED_SHARE = 0.05
+_NEAREST_M = 0.6
+# A strip narrower than about four feet is not worth a cut at a fold or an inside corner (our choice).
+NARROWEST_M = 1.2
+# What a line for a strip alone costs, as unevenness of the strips: two feet, squared.
+_NEW_LINE_M2 = 0.37
 # Ways that differ less than this from a true diagonal are one.
 _SQUARE = 0.02
 
@@ -26,8 +36,11 @@ def grid_pads(site: Site) -> GridPads:
     """Pads on lines along the walls, no farther apart than the straightedge spans."""
     west, south, east, north = site.polygon.bounds
     limit_m = site.pad_limit_m
-    u_m = _lines(west, east, _wanted(site, 0), limit_m=limit_m)
-    v_m = _lines(south, north, _wanted(site, 1), limit_m=limit_m)
+    needed, liked = _wanted(site, 0)
+    corners = [float(corner[0]) for corner in inward_corners(site.polygon)]
+    cuts = strip_cuts([west, *needed, *liked, east], must=corners, limit_m=limit_m, more=True)
+    u_m = _lines(west, east, [*needed, *cuts], liked, limit_m=limit_m)
+    v_m = _lines(south, north, *_wanted(site, 1), limit_m=limit_m)
     hips = [
         (corner, way)
         for corner, way in meeting_corners(site)
@@ -54,28 +67,34 @@ def _squared(
     return u_m, np.sort(np.append(v_m, corner[1] + np.sign(way[1]) * side))
 
 
-def _wanted(site: Site, axis: int) -> list[tuple[float, float]]:
-    """Places a pad line would like to pass through, the most needed first, each with the share of
-    the span that it must keep from the lines before it."""
+def _wanted(site: Site, axis: int) -> tuple[list[float], list[float]]:
+    """Places a pad line must pass through, and places it would like to, the most needed first.
+
+    Along an edge that need not be level the heights are known from the pads beside it, and at a
+    narrow post from those around it: neither wants a line of its own.
+    """
     drains = [mouth.mouth[0][axis] for mouth in site.mouths if len(mouth.mouth) == 1]
     parting = [place for pair in combinations(site.mouths, 2) for place in _parting(pair, axis)]
-    corners = np.asarray(straightened(site.polygon).exterior.coords)[:-1]
+    floor = without_narrow_posts(site.polygon)
+    corners = np.asarray(straightened(floor).exterior.coords)[:-1]
+    mouths = [end[axis] for mouth in site.mouths if len(mouth.mouth) == 2 for end in mouth.mouth]
+    edges = [end[axis] for edge, line in site.edges if edge.level for end in line]
+    kept = [place[axis] for drain, place in site.drains if drain.plan != "bury"]
+    holes = [corner[axis] for ring in floor.interiors for corner in np.asarray(ring.coords)[:-1]]
+    zones = [corner[axis] for _, shape in site.zones for corner in shapely.get_coordinates(shape)]
+    needed = (*drains, *inward_corners(site.polygon)[:, axis], *parting)
+    liked = (*kept, *corners[:, axis], *zones, *mouths, *edges, *holes)
+    return [float(value) for value in needed], [float(value) for value in liked]
+
+
+def inward_corners(polygon: shapely.Polygon) -> Floats:
+    """Corners (n, 2) of the outline that stick into the floor."""
+    corners = np.asarray(straightened(polygon).exterior.coords)[:-1]
     turn = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
     inward = turn[0][:, 0] * turn[1][:, 1] - turn[0][:, 1] * turn[1][:, 0]
-    if not site.polygon.exterior.is_ccw:
+    if not polygon.exterior.is_ccw:
         inward = -inward
-    mouths = [end[axis] for mouth in site.mouths if len(mouth.mouth) == 2 for end in mouth.mouth]
-    edges = [end[axis] for _, line in site.edges for end in line]
-    kept = [place[axis] for drain, place in site.drains if drain.plan != "bury"]
-    holes = [
-        corner[axis] for ring in site.polygon.interiors for corner in np.asarray(ring.coords)[:-1]
-    ]
-    zones = [corner[axis] for _, shape in site.zones for corner in shapely.get_coordinates(shape)]
-    needed = (*drains, *corners[inward > 0][:, axis], *parting)
-    liked = (*kept, *corners[:, axis], *zones, *mouths, *edges, *holes)
-    return [(float(value), _NEAREST_NEEDED_SHARE) for value in needed] + [
-        (float(value), _NEAREST_SHARE) for value in liked
-    ]
+    return np.asarray(corners[inward > 0])
 
 
 def _parting(pair: tuple[Mouth, Mouth], axis: int) -> list[float]:
@@ -85,13 +104,17 @@ def _parting(pair: tuple[Mouth, Mouth], axis: int) -> list[float]:
 
 
 def _lines(
-    start: float, end: float, wanted: list[tuple[float, float]], *, limit_m: float
+    start: float, end: float, needed: list[float], liked: list[float], *, limit_m: float
 ) -> Floats:
     lines = [start, end]
-    for value, share in wanted:
-        clear = min(share * limit_m, (end - start) / 2) - 1e-9
-        if start < value < end and min(abs(value - line) for line in lines) >= clear:
-            lines.append(value)
+    for values, clear_m in (
+        (needed, _NEAREST_NEEDED_SHARE * limit_m),
+        (liked, min(_NEAREST_M, 0.3 * limit_m)),
+    ):
+        clear = min(clear_m, (end - start) / 2) - 1e-9
+        for value in values:
+            if start < value < end and min(abs(value - line) for line in lines) >= clear:
+                lines.append(value)
     lines.sort()
     filled = [
         np.linspace(a, b, int(np.ceil((b - a) / limit_m - 1e-9)) + 1)[:-1]
@@ -100,13 +123,61 @@ def _lines(
     return np.concatenate([*filled, [end]])
 
 
-def strip_columns(pads: GridPads, polygon: shapely.Polygon) -> list[list[shapely.Polygon]]:
-    """The floor between neighbouring pad lines, column by column, each piece by itself."""
-    _, south, _, north = polygon.bounds
-    columns: list[list[shapely.Polygon]] = []
-    for a, b in pairwise(pads.u_m):
-        band = shapely.intersection(polygon, shapely.box(a, south - 1, b, north + 1))
-        pieces = [part for part in shapely.get_parts(band) if part.geom_type == "Polygon"]
-        pieces = [piece for piece in pieces if piece.area > 1e-3]
-        columns.append(sorted(pieces, key=lambda piece: float(piece.centroid.y)))
-    return columns
+def strip_cuts(
+    lines: Sequence[float], *, must: Sequence[float], limit_m: float, more: bool = False
+) -> list[float]:
+    """Which lines part the floor into as few strips as can be, and those as even as can be.
+
+    ``lines`` hold both ends; no strip is wider than ``limit_m``. ``must`` are lines that are cut
+    along, the first before the others, unless that leaves a strip narrower than ``NARROWEST_M``.
+    With ``more`` new lines are drawn where they make the strips fewer or more even by two feet.
+    """
+    start, end = min(lines), max(lines)
+    held = [start, end]
+    for line in must:
+        if min(abs(line - other) for other in held) >= NARROWEST_M:
+            held.append(line)
+    cuts: list[float] = []
+    for a, b in pairwise(sorted(held)):
+        known = [line for line in lines if a < line < b]
+        count = max(1, int(np.ceil((b - a) / limit_m - 1e-9)))
+        even = [float(line) for line in np.linspace(a, b, count + 1)[1:-1]] if more else []
+        apart = [
+            line
+            for line in even
+            if min((abs(line - k) for k in known), default=np.inf) >= _NEAREST_M - 1e-3
+        ]
+        for extra in (apart, even):
+            found = _fewest(a, b, known, extra, limit_m=limit_m)
+            if len(found) <= count - 1:
+                break
+        cuts += [*found, b]
+    return cuts[:-1]
+
+
+def _fewest(
+    start: float, end: float, known: Sequence[float], extra: Sequence[float], *, limit_m: float
+) -> list[float]:
+    """Fewest lines with no gap over the limit; of those the evenest, by a dynamic programme.
+
+    Unevenness is the sum of squares of the widths: at one count it is least when all are alike. A
+    line of ``extra`` counts ``_NEW_LINE_M2`` on top. Where no lines will do, gaps stay too wide.
+    """
+    places = [start, *sorted({*known, *extra} - {start, end}), end]
+    price = [_NEW_LINE_M2 if place in extra and place not in known else 0.0 for place in places]
+    best: list[tuple[int, float, int]] = [(0, 0.0, -1)]
+    for here in range(1, len(places)):
+        ways = []
+        for before in range(here):
+            width = places[here] - places[before]
+            # A gap too wide is taken only between neighbours, where there is nothing to cut at.
+            if width <= limit_m + 1e-9 or before == here - 1:
+                strips, uneven, _ = best[before]
+                ways.append((strips + 1, uneven + width**2 + price[here], before))
+        best.append(min(ways))
+    cuts: list[float] = []
+    here = best[-1][2]
+    while here > 0:
+        cuts.append(places[here])
+        here = best[here][2]
+    return cuts[::-1]

@@ -13,6 +13,7 @@ import shapely
 from overslab.handbook.checks import Check
 from overslab.newtop import words
 from overslab.newtop.lookagain import CLEAR_M, SOURCE, Look
+from overslab.newtop.oldfloor import old_floor_at
 from overslab.newtop.records import Drain, Edge, Point, TopSurface, Wishes
 from overslab.newtop.slopecheck import bend, falls, wall_run_falls
 from overslab.oldslab.records import OldSlab
@@ -53,9 +54,10 @@ def recheck(
 
 def _thickness(look: Look) -> list[Check]:
     """Thickness everywhere against the least asked there and the old surface's own error."""
-    wishes, old, at_m = look.wishes, look.oldslab.surface, look.places_m
-    thick_m = look.surface.height_m(at_m) - old.height_m(at_m)
-    spare_m = wishes.surety * old.deviation_m(at_m)
+    wishes, at_m = look.wishes, look.places_m
+    old_m, deviation_m = old_floor_at(look.oldslab, at_m)
+    thick_m = look.surface.height_m(at_m) - old_m
+    spare_m = wishes.surety * deviation_m
     general = np.ones(len(at_m), dtype=bool)
     in_zones: list[Check] = []
     for zone, shape in look.zones:

@@ -211,10 +211,11 @@ class TopOption:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A pour strip no wider than the straightedge."""
+    """A pour strip no wider than the straightedge spans."""
 
     name: str
     corners: tuple[Point, ...]
+    holes: tuple[tuple[Point, ...], ...] = ()  # posts that stand in it
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -226,7 +227,7 @@ class NewTop:
     lattice: Lattice = field(metadata={"json": False})
     top_m: Floats = field(metadata={"json": False})  # (ny, nx) heights of the chosen marked top
     thickness_m: Floats = field(metadata={"json": False})  # (ny, nx)
-    strips: tuple[Strip, ...]
+    strips: tuple[Strip, ...]  # in the order of the pour
     wishes: Wishes
     assumptions: tuple[Assumption, ...]
     remarks: tuple[Remark, ...]

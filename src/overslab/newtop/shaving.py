@@ -7,6 +7,8 @@ held before. It is a descent and no proof: the proven bound is the solver's.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
@@ -35,19 +37,13 @@ def shave(model: Model, heights_m: Floats, moved: tuple[str, ...], margins: Marg
     found = model.found(heights, moved)
     # A row that is missed already may be missed by as much, not by more.
     low, high = np.minimum(low, found) - _EXACT, np.maximum(high, found) + _EXACT
-    groups = _groups(model)
-    columns = sparse.csc_array(model.rules.heights)
-    drops = [_drop(columns, group) for group in groups]
-    worth = [float(model.pads.integral_m2[group].sum()) for group in groups]
-    order = np.argsort(worth)[::-1]
     for _ in range(_MOST_ROUNDS):
         lowered = False
-        for place in order:
-            rows, change = drops[place]
+        for group, rows, change in _drops(model):
             after = found[rows] - step * change
-            if worth[place] > 0 and (after >= low[rows]).all() and (after <= high[rows]).all():
+            if (after >= low[rows]).all() and (after <= high[rows]).all():
                 found[rows] = after
-                heights[groups[place]] -= step
+                heights[group] -= step
                 lowered = True
         if not lowered:
             break
@@ -69,8 +65,19 @@ def _groups(model: Model) -> list[Places]:
     return groups
 
 
-def _drop(columns: sparse.csc_array, group: Places) -> tuple[Places, Floats]:
-    """Rows that notice when a group comes down by one, and by how much."""
-    together = np.asarray(columns[:, group].sum(axis=1)).ravel()
-    rows = np.flatnonzero(np.abs(together) > _EXACT)
-    return rows, together[rows]
+@lru_cache(maxsize=1)
+def _drops(model: Model) -> list[tuple[Places, Places, Floats]]:
+    """Groups, the worthiest first, with the rows that notice when one comes down, and by how much.
+
+    The same for every try at marking one model, so kept for the next.
+    """
+    columns = sparse.csc_array(model.rules.heights)
+    groups = _groups(model)
+    worth = [float(model.pads.integral_m2[group].sum()) for group in groups]
+    drops = []
+    for place in np.argsort(worth)[::-1]:
+        if worth[place] > 0:
+            together = np.asarray(columns[:, groups[place]].sum(axis=1)).ravel()
+            rows = np.flatnonzero(np.abs(together) > _EXACT)
+            drops.append((groups[place], rows, together[rows]))
+    return drops

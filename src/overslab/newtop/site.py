@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from overslab.newtop.frame import Frame, frame_along_walls, straightened
+from overslab.newtop.oldfloor import old_floor_at
 from overslab.newtop.paths import Paths
 from overslab.newtop.records import Drain, Edge, Outlet, Wishes, Zone
 from overslab.newtop.validity import ON_OUTLINE_M
@@ -22,7 +23,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 # A straightedge rides about a foot on the work at each end (common practice).
-RIDE_M = 0.61
+RIDE_M = 0.6096
 # How far to either side of a break or a pit's edge the old floor is looked at.
 _ASIDE_M = 0.01
 # Walls are looked at no closer together than this.
@@ -189,9 +190,13 @@ def _places(site: Site) -> Places:
     on_sheet = frame.to_sheet(extra)
     inside = oldslab.lattice.inside
     at_m = np.concatenate([extra, lattice])
-    old_m = np.concatenate([oldslab.surface.height_m(on_sheet), oldslab.heights_m[inside]])
-    deviation_m = np.concatenate(
-        [oldslab.surface.deviation_m(on_sheet), oldslab.deviations_m[inside]]
+    old_m, deviation_m = (
+        np.concatenate([told, sheet[inside]])
+        for told, sheet in zip(
+            old_floor_at(oldslab, on_sheet),
+            (oldslab.heights_m, oldslab.deviations_m),
+            strict=True,
+        )
     )
     shapely.prepare(sunk)
     return Places(

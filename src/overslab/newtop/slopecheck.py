@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -34,17 +36,18 @@ def falls(look: Look, *, folds: tuple[tuple[Point, Point], ...] = ()) -> list[Ch
     wishes = look.wishes
     clear = look.polygon.buffer(-CLEAR_M / 2, join_style="mitre")
     at_m = look.places_m[look.within(clear, look.places_m)]
+    # A fold where water parts may lie up to one span of the straightedge off the half-way line.
+    toward = _bearings(
+        look.polygon, wishes.outlets, at_m.tobytes(), either_m=2 * wishes.straightedge_m
+    )
+    told = np.isfinite(toward[..., 0]).any(axis=1)
     if folds:
         lines = shapely.union_all([shapely.LineString(fold) for fold in folds])
-        at_m = at_m[~np.asarray(shapely.dwithin(lines, shapely.points(at_m), CLEAR_M))]
-    rise = look.rise(at_m)
-    # A fold where water parts may lie up to one span of the straightedge off the half-way line.
-    ways = WayOut(look.polygon, wishes.outlets, either_m=2 * wishes.straightedge_m)
-    toward = ways.bearings(at_m)
-    told = np.isfinite(toward[..., 0]).any(axis=1)
-    at_m, rise, toward = at_m[told], rise[told], toward[told]
+        told &= ~np.asarray(shapely.dwithin(lines, shapely.points(at_m), CLEAR_M))
+    at_m, toward = at_m[told], toward[told]
     if not len(at_m):
         return []
+    rise = look.rise(at_m)
     along = -np.einsum("nk,nck->nc", rise, toward)
     across = abs(rise[:, :1] * toward[..., 1] - rise[:, 1:] * toward[..., 0])
     best, gentlest = np.nanmax(along, axis=1), np.nanmin(along, axis=1)
@@ -80,6 +83,15 @@ def falls(look: Look, *, folds: tuple[tuple[Point, Point], ...] = ()) -> list[Ch
         allowed=wishes.cross_fall, at_m=at_m,
     )  # fmt: skip
     return general + checks
+
+
+@lru_cache(maxsize=2)
+def _bearings(
+    polygon: shapely.Polygon, outlets: tuple[Outlet, ...], places: bytes, *, either_m: float
+) -> Floats:
+    """Ways out from the places, kept for the next kind of top over the same floor."""
+    ways = WayOut(polygon, outlets, either_m=either_m)
+    return ways.bearings(np.frombuffer(places).reshape(-1, 2))
 
 
 def replaces_least_fall(zone: Zone, *, least_fall: float) -> bool:
@@ -127,6 +139,7 @@ def bend(look: Look, *, folds: tuple[tuple[Point, Point], ...]) -> list[Check]:
     )  # fmt: skip
 
 
+@lru_cache(maxsize=2)
 def _neighbours(polygon: shapely.Polygon) -> tuple[Floats, Places]:
     """Places on a lattice, and pairs of them (p, 2) side by side with only floor between."""
     clear = polygon.buffer(-1.5 * CLEAR_M, join_style="mitre")

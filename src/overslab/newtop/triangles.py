@@ -6,13 +6,18 @@ it, so the same elements serve both.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cached_property
+
 import numpy as np
 import pythoncdt
 import shapely
 from numpy.typing import NDArray
 from scipy.linalg import null_space
+from shapely.geometry.base import BaseGeometry
 
 from overslab.newtop.pads import Samples, Stencil
+from overslab.newtop.paths import without_narrow_posts
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -20,7 +25,10 @@ Places = NDArray[np.intp]
 # Marks inside a plane keep this share of the span from its sides: nearer ones say nothing new.
 _CLEAR_SHARE = 0.45
 _SAME_M = 1e-6
+_SAME_SHARE = 1e-9
+_FEW = 100  # places that are held against every triangle at once
 _INSIDE = 0.02
+_SPECK_M2 = 1e-3
 
 
 class RegionsCross(ValueError):
@@ -30,7 +38,7 @@ class RegionsCross(ValueError):
 class TrianglePads:
     """Marks on regions that each lie in one plane.
 
-    ``regions`` cover the floor; ``inner_m`` are places such as pad-line crossings that may serve as
+    ``regions`` cover the floor and may reach beyond it; ``inner_m`` are places such as pad-line crossings that may serve as
     marks where no fold is near. ``shape`` (n, k) gives mark heights from the k free numbers that
     keep the planes joined along every fold.
     """
@@ -38,16 +46,24 @@ class TrianglePads:
     def __init__(
         self,
         polygon: shapely.Polygon,
-        regions: list[shapely.Polygon],
+        regions: Sequence[shapely.Polygon],
         *,
         inner_m: Floats,
         limit_m: float,
     ) -> None:
-        self.polygon, self.regions, self.spacing_m = polygon, regions, limit_m
+        self.polygon, self.spacing_m = polygon, limit_m
+        # No marks are set round a narrow post: the planes run through under it.
+        floor = without_narrow_posts(polygon)
+        self.regions = regions = [
+            part
+            for region in regions
+            for part in shapely.get_parts(region.intersection(floor))
+            if part.geom_type == "Polygon" and part.area > _SPECK_M2
+        ]
         # On a micrometre grid, so that lines that meet do meet.
-        lines = [polygon.boundary, *(region.boundary for region in regions)]
+        lines = [floor.boundary, *(region.boundary for region in regions)]
         sides = shapely.union_all(lines, grid_size=_SAME_M)
-        sides = shapely.intersection(sides, polygon.buffer(_SAME_M * 10))
+        sides = shapely.intersection(sides, floor.buffer(_SAME_M * 10))
         sides = shapely.segmentize(shapely.line_merge(sides), limit_m)
         shapely.prepare(sides)
         far = shapely.distance(sides, shapely.points(inner_m)) >= _CLEAR_SHARE * limit_m
@@ -56,7 +72,7 @@ class TrianglePads:
         self.at_m = np.concatenate([corners, inner_m[far & inside]])
         triangles = _triangulated(self.at_m, links)
         middle = self.at_m[triangles].mean(axis=1)
-        kept = shapely.contains_xy(polygon, middle[:, 0], middle[:, 1])
+        kept = shapely.contains_xy(floor, middle[:, 0], middle[:, 1])
         used, numbered = np.unique(triangles[kept], return_inverse=True)
         self.at_m, middle = self.at_m[used], middle[kept]
         self.on_sides = int((used < len(corners)).sum())
@@ -73,11 +89,57 @@ class TrianglePads:
         self._middle = middle
         self.integral_m2 = np.zeros(len(self.at_m))
         np.add.at(self.integral_m2, self.triangles, (np.abs(twice) / 6)[:, None])
-        self._tree = shapely.STRtree([shapely.Polygon(self.at_m[one]) for one in self.triangles])
+        self._ends = self.at_m[self.triangles].min(axis=1), self.at_m[self.triangles].max(axis=1)
+        self._leave_out(shapely.difference(floor, polygon))
         self.shape = self._joined()
 
+    def _leave_out(self, posts: BaseGeometry) -> None:
+        """Take what stands under narrow posts out of the volume."""
+        if posts.is_empty:
+            return
+        for element, corners in enumerate(self.at_m[self.triangles]):
+            under = shapely.intersection(posts, shapely.Polygon(corners))
+            if under.area > 0.0:
+                # A plane's integral is its height at the middle times the area.
+                at = np.array(under.centroid.coords)
+                stencil = self.height(at, np.array([element]))
+                self.integral_m2[stencil.index[0]] -= under.area * stencil.value[0]
+
     def locate(self, at_m: Floats) -> Places:
-        return np.asarray(self._tree.nearest(shapely.points(at_m)), dtype=np.intp)
+        """The triangle each place lies in, the nearest for places off the floor."""
+        found = self._few(at_m) if len(at_m) < _FEW else self._many(at_m)
+        off = np.flatnonzero(found < 0)
+        if len(off):
+            found[off] = self._tree.nearest(shapely.points(at_m[off]))
+        return found
+
+    def _few(self, at_m: Floats) -> Places:
+        """Every place against every triangle; -1 off them all."""
+        away = at_m[:, None, :] - self._middle[None, :, :]
+        share = self._du * away[..., :1] + self._dv * away[..., 1:]
+        within = (share >= -1 / 3 - _SAME_SHARE).all(axis=2)
+        return np.where(within.any(axis=1), within.argmax(axis=1), -1)
+
+    def _many(self, at_m: Floats) -> Places:
+        """Triangle by triangle, each against the places within its bounds; -1 off them all."""
+        found = np.full(len(at_m), -1, dtype=np.intp)
+        order = np.argsort(at_m[:, 0], kind="stable")
+        across, up = at_m[order, 0], at_m[order, 1]
+        low, high = (end + side * _SAME_M for end, side in zip(self._ends, (-1, 1), strict=True))
+        first = np.searchsorted(across, low[:, 0], "left")
+        last = np.searchsorted(across, high[:, 0], "right")
+        for number in range(len(self.triangles)):
+            among = slice(first[number], last[number])
+            x, y = across[among] - self._middle[number, 0], up[among] - self._middle[number, 1]
+            near = (up[among] >= low[number, 1]) & (up[among] <= high[number, 1])
+            for rise_x, rise_y in zip(self._du[number], self._dv[number], strict=True):
+                near &= rise_x * x + rise_y * y >= -1 / 3 - _SAME_SHARE
+            found[order[among][near]] = number
+        return found
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        return shapely.STRtree([shapely.Polygon(self.at_m[one]) for one in self.triangles])
 
     def height(self, at_m: Floats, element: Places) -> Stencil:
         away = at_m - self._middle[element]

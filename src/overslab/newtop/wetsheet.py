@@ -7,6 +7,7 @@ and birdbaths are both run over such a sheet.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -27,8 +28,8 @@ _TOUCHES_M = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class WetSheet:
-    """One top on one lattice. Sheets are (ny, nx); places are where each cell was sampled.
+class DrySheet:
+    """One floor on one lattice. Sheets are (ny, nx); places are where each cell is sampled.
 
     A cell that a wall runs through is sampled on the wall itself. So the cells along a slanting
     wall carry the heights of that wall, in order, and water runs along it as it does on the floor
@@ -38,9 +39,15 @@ class WetSheet:
     lattice: Lattice  # ``inside`` marks every cell with floor in it
     x_m: Floats
     y_m: Floats
-    heights_m: Floats  # NaN outside
     areas_m2: Floats  # floor in each cell, 0 outside
     outlets: Bools
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WetSheet(DrySheet):
+    """One top on the lattice of its floor."""
+
+    heights_m: Floats  # NaN outside
 
     def at(self, row: int, column: int) -> Point:
         """Where a cell was sampled."""
@@ -60,6 +67,23 @@ def sample(
     """
     if step_m is None:
         step_m = max(FINEST_M, float(np.sqrt(polygon.area / most_cells)))
+    dry = dry_sheet(polygon, outlets, step_m=step_m)
+    inside = dry.lattice.inside
+    heights = np.full(inside.shape, np.nan)
+    heights[inside] = surface.height_m(np.column_stack([dry.x_m[inside], dry.y_m[inside]]))
+    return WetSheet(
+        lattice=dry.lattice,
+        x_m=dry.x_m,
+        y_m=dry.y_m,
+        areas_m2=dry.areas_m2,
+        outlets=dry.outlets,
+        heights_m=heights,
+    )
+
+
+@lru_cache(maxsize=6)
+def dry_sheet(polygon: shapely.Polygon, outlets: tuple[Outlet, ...], *, step_m: float) -> DrySheet:
+    """The lattice over a floor, the same for every kind of top, so kept for the next one."""
     cover = lattice_over(polygon, step_m=step_m)
     x_m, y_m = np.meshgrid(cover.x_m, cover.y_m)
     half = step_m / 2
@@ -77,17 +101,14 @@ def sample(
         shapely.shortest_line(shapely.points(x_m[cut], y_m[cut]), walls)
     )[1::2]
     x_m[cut], y_m[cut] = ends[:, 0], ends[:, 1]
-    heights = np.full(inside.shape, np.nan)
-    heights[inside] = surface.height_m(np.column_stack([x_m[inside], y_m[inside]]))
     leaves = np.zeros_like(inside)
     for outlet in outlets:
         shape = outlet_shape(outlet, polygon=polygon)
         leaves |= _cells_along(shape, cells=cells, inside=inside, x_m=x_m, y_m=y_m)
-    return WetSheet(
+    return DrySheet(
         lattice=Lattice(x_m=cover.x_m, y_m=cover.y_m, inside=inside, step_m=step_m),
         x_m=x_m,
         y_m=y_m,
-        heights_m=heights,
         areas_m2=np.where(inside, areas, 0.0),
         outlets=leaves,
     )

@@ -12,9 +12,11 @@ from overslab.faces.documents.labels import Label as Lettering
 from overslab.faces.documents.lettering import CAP_HEIGHT
 from overslab.faces.documents.live_plan import WIDE, LivePlan
 from overslab.faces.documents.plan_sheet import BODY, Room
+from overslab.faces.documents.plan_start import draw_opening
 from overslab.faces.documents.scales import Scale, View
 
 Point = tuple[float, float]
+_NAME = 3.6  # lettering, mm: read on a phone as well
 _BLANK_M = (12.0, 8.0)  # how much ground is shown while there is no outline
 _SPARE = 0.12  # of the floor's size, kept free about it to draw in
 
@@ -79,6 +81,8 @@ def _draw(drawing: Drawing, placer: Placer, view: View, line: FloorLine) -> None
     if not spots:
         return
     ring = [*spots, spots[0]] if line.closed else spots
+    if line.kind == "door" and len(spots) == 2:
+        draw_opening(drawing, spots[0], spots[1])
     drawing.line("floor", ring, pen=line.pen, kind=line.kind, name=line.name)
     placer.avoid(ring, weight=2.0)
     if line.kind == "outline":
@@ -87,8 +91,8 @@ def _draw(drawing: Drawing, placer: Placer, view: View, line: FloorLine) -> None
     placer.ask(
         Lettering(
             (line.name,),
-            BODY,
-            around((x, y), gap=1.2, size=BODY) + around((x, y), gap=4.0, size=BODY),
+            _NAME,
+            around((x, y), gap=1.6, size=_NAME) + around((x, y), gap=5.0, size=_NAME),
             "labels",
             5,
             "line-label",

@@ -102,21 +102,22 @@ def _outline(sheet: PlanSheet) -> None:
             kind="hole-label",
         )
     for a, b in plan.openings:
-        _opening(sheet, view.spot(a), view.spot(b))
+        draw_opening(drawing, view.spot(a), view.spot(b))
     if plan.openings:
         sheet.key("door or open edge", lambda d, x, y: _opening_sample(d, x, y))
 
 
-def _opening(sheet: PlanSheet, a: Spot, b: Spot) -> None:
+def draw_opening(drawing: Drawing, a: Spot, b: Spot) -> None:
+    """A gap in the outline between two thin lines."""
     start, end = np.array(a), np.array(b)
     length = float(np.hypot(*(end - start)))
     if length == 0:
         return
     across = np.array([-(end - start)[1], (end - start)[0]]) / length * 0.8
     corners = [start + across, end + across, end - across, start - across]
-    sheet.drawing.ring("floor", [(float(x), float(y)) for x, y in corners], pen=None, fill=PAPER)
+    drawing.ring("floor", [(float(x), float(y)) for x, y in corners], pen=None, fill=PAPER)
     for side in (across, -across):
-        sheet.drawing.line(
+        drawing.line(
             "floor",
             [(float(p[0]), float(p[1])) for p in (start + side, end + side)],
             pen="opening",
@@ -136,7 +137,7 @@ def _doors(sheet: PlanSheet) -> None:
         a, b = np.array(sheet.view.spot(edge.a)), np.array(sheet.view.spot(edge.b))
         out = _outward(sheet, a, b)
         if edge.kind in ("door", "threshold") and _on_outline(sheet, edge.a, edge.b):
-            _opening(sheet, sheet.view.spot(edge.a), sheet.view.spot(edge.b))
+            draw_opening(sheet.drawing, sheet.view.spot(edge.a), sheet.view.spot(edge.b))
         if edge.kind == "stair":
             for step in (1.2, 2.4, 3.6):
                 tread = [(float(p[0]), float(p[1])) for p in (a + out * step, b + out * step)]

@@ -10,7 +10,7 @@ from overslab.faces.documents.labels import Label
 from overslab.faces.documents.new_top import draw_new_top
 from overslab.faces.documents.old_floor import draw_old_floor
 from overslab.faces.documents.pads import draw_pads
-from overslab.faces.documents.plan_sheet import Room
+from overslab.faces.documents.plan_sheet import CHAIN, OVERALL, Room, zone_of
 from overslab.faces.documents.room_plans import (
     draw_loads,
     draw_shots,
@@ -26,21 +26,20 @@ from overslab.newtop.records import TopOption
 
 Size = Literal["wide", "narrow"]
 # Millimetres: lettering of 2.5 mm is then about 14 px high on a laptop and 10 px on a phone.
-ROOMS: dict[Size, Room] = {
-    "wide": Room(190, 124, ruled=False),
-    "narrow": Room(98, 136, ruled=False),
-}
-SMALL = Room(84, 66, ruled=False)
+_WIDE, _NARROW = 190.0, 98.0
+_SMALL = Room(84, 66, ruled=False)
 _Drawn = tuple[Drawing, list[Label]]
 _Draw = Callable[[Walk, Room], _Drawn | None]
 
 
 class ScreenDrawing(NamedTuple):
-    """A drawing as it is shown: ``told`` is what it says in words."""
+    """A drawing as it is shown, sizes in millimetres: ``told`` is what it says in words."""
 
     svg: str
     title: str
     told: str
+    wide: float
+    high: float
 
 
 def _of_top(draw: Callable[[Walk, TopOption, Room], _Drawn]) -> _Draw:
@@ -79,16 +78,30 @@ def screen_codes() -> tuple[str, ...]:
     return tuple(_DRAWINGS)
 
 
+def room_for(walk: Walk, size: Size) -> Room:
+    """The room of a drawing: as wide as the screen wants it, as high as the floor needs."""
+    west, south, east, north = walk.job.plan.polygon().bounds
+    aspect = (north - south) / (east - west)
+    wide = _WIDE if size == "wide" else _NARROW
+    # A room that is higher than wide has its key below, one that is wider beside the plan.
+    least, most = (96.0, wide) if size == "wide" else (wide + 1, 160.0)
+    left, top, right, bottom = zone_of(Room(wide, most if size == "narrow" else wide))
+    around = OVERALL + CHAIN + 8
+    beside, below = wide - (right - left), (most if size == "narrow" else wide) - (bottom - top)
+    high = (wide - beside - around) * aspect + around + below
+    return Room(wide, round(min(max(high, least), most), 1), ruled=False)
+
+
 def draw_screen(walk: Walk, code: str, *, size: Size) -> ScreenDrawing | None:
     """A drawing by its code; None when the job has no such drawing. Raises ``KeyError``."""
     title, draw = _DRAWINGS[code]
-    drawn = draw(walk, ROOMS[size])
+    drawn = draw(walk, room_for(walk, size))
     if drawn is None:
         return None
     drawing, left_out = drawn
     named = "; ".join(" ".join(label.lines) for label in left_out if label.must)
     told = f"{drawing.told} No room here for: {named}." if named else drawing.told
-    return ScreenDrawing(write_svg(drawing), title, told)
+    return ScreenDrawing(write_svg(drawing), title, told, drawing.width, drawing.height)
 
 
 def draw_small(walk: Walk, kind: str) -> ScreenDrawing | None:
@@ -96,5 +109,7 @@ def draw_small(walk: Walk, kind: str) -> ScreenDrawing | None:
     top = next((one for one in walk.newtop.options if one.kind == kind), None)
     if top is None or top.surface is None:
         return None
-    drawing, _ = draw_small_top(walk, top, SMALL)
-    return ScreenDrawing(write_svg(drawing), drawing.title, drawing.told)
+    drawing, _ = draw_small_top(walk, top, _SMALL)
+    return ScreenDrawing(
+        write_svg(drawing), drawing.title, drawing.told, drawing.width, drawing.height
+    )

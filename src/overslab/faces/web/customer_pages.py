@@ -121,6 +121,9 @@ async def open_link(request: Request) -> Response:
     if viewer.role == Role.OFFICE:
         # The office looks at what it sent without turning into the customer.
         return see_other(f"/links/{link.id}/document.pdf")
+    if viewer.role == Role.CREW:
+        # A phone of the crew stays one; what is in a document may be for the customer alone.
+        raise Refused(faults.NOT_YOURS.met(value=request.url.path), status=403)
     response = see_other("/see/document")
     await sign_in(request, response, Role.CUSTOMER, who=link.made_out_to, document=link.id)
     return response

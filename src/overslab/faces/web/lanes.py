@@ -26,6 +26,10 @@ class Crashed(Exception):
         super().__init__(str(result.faults[0]))
 
 
+class _NeverBegun(Crashed):
+    """The process was gone before it said anything of the task."""
+
+
 class _Order(NamedTuple):
     task: Task
     tell: Callable[[str], None]
@@ -107,17 +111,29 @@ class Lane:
                 order.answer.set_exception(trouble)
 
     def _done(self, order: _Order) -> Result:
+        try:
+            return self._tried(order)
+        except _NeverBegun:
+            # It had gone while there was nothing to do; that is nobody's fault. Once more.
+            try:
+                return self._tried(order)
+            except _NeverBegun as trouble:
+                raise Crashed(trouble.result) from None
+
+    def _tried(self, order: _Order) -> Result:
         end = time.monotonic() + self._seconds
         if self.process_id is None:
             self._begin()
             end += _START
         pipe = self._pipe
         assert pipe is not None
+        begun = False
         try:
             with self._sending:
                 pipe.send(order.task)
             while pipe.poll(max(0.0, end - time.monotonic())):
                 message = pipe.recv()
+                begun = True
                 if isinstance(message, Result):
                     return message
                 if isinstance(message, Progress):
@@ -125,9 +141,8 @@ class Lane:
         except (EOFError, OSError):
             self._send_away()
             value = "the process that works things out ended by itself"
-            raise Crashed(
-                Result(faults=(faults.WALK_CRASHED.met(value=value),), broken=True)
-            ) from None
+            result = Result(faults=(faults.WALK_CRASHED.met(value=value),), broken=True)
+            raise (Crashed if begun else _NeverBegun)(result) from None
         self._send_away()
         slow = faults.WALK_SLOW.met(value="no answer", seconds=f"{self._seconds:g}")
         raise Crashed(Result(faults=(slow,), broken=True))

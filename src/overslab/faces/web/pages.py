@@ -21,6 +21,7 @@ LOOK_COOKIE = "look"
 
 # Short names of the rooms for the way through the work; the questions stand on the pages.
 TITLES = {
+    "facts": "Facts",
     "field": "Take shots",
     "shots": "Shots",
     "oldslab": "Old floor",
@@ -35,10 +36,11 @@ TITLES = {
     "plan": "Plan",
     "paper": "Sheets",
     "photos": "Photos",
+    "settle": "To settle",
     "history": "History",
 }
 # Pages of a job that are no room: before the rooms, and after them.
-BEFORE, AFTER = ("field",), ("plan", "photos", "paper", "history")
+BEFORE, AFTER = ("facts", "field"), ("plan", "photos", "settle", "paper", "history")
 
 
 class Stop(NamedTuple):

@@ -83,14 +83,17 @@ class GuardedRoute(APIRoute):
             if viewer_of(request).role not in self.roles:
                 raise Refused(faults.NOT_YOURS.met(value=request.url.path), status=403)
             request.scope["state"]["shared"] = self.shared
-            if request.method not in ("GET", "HEAD"):
-                await check_form(request)
             try:
+                if request.method not in ("GET", "HEAD"):
+                    await check_form(request)
                 return await inner(request)
             except (Refused, Faulty, HTTPException, RequestValidationError):
                 raise
             except Exception as trouble:
                 return stumbled(request, trouble)
+            finally:
+                # Files that came with a form are ours to close.
+                await request.close()
 
         return guarded
 

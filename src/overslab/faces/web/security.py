@@ -162,8 +162,9 @@ class _Answer:
             viewer: Viewer = state["viewer"]
             if viewer.secure or viewer.on_laptop:
                 headers["Cross-Origin-Opener-Policy"] = "same-origin"
-            kept_apart = viewer.role not in (Role.OFFICE, Role.CUSTOMER) or state.get("shared")
-            if not kept_apart or "cache-control" not in headers:
+            priced = viewer.role in (Role.OFFICE, Role.CUSTOMER) and not state.get("shared")
+            good = message["status"] in (200, 206, 304)
+            if priced or not good or "cache-control" not in headers:
                 headers["Cache-Control"] = "no-store"
         await self._send(message)
 

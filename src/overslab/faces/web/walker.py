@@ -105,6 +105,7 @@ def run(pipe: Connection) -> None:
             if isinstance(task, WalkTask):
                 pipe.send(_walked(task, pipe, kept))
             elif isinstance(task, PaperTask):
+                pipe.send(Progress("On paper."))
                 pipe.send(_drawn(task, walks))
     except (EOFError, OSError):
         return

@@ -20,7 +20,7 @@ from overslab.job.store.engines import Engines, disk_said, read_connection
 from overslab.job.store.photos import Photos, sync_file, sync_folder
 from overslab.job.store.tables import ALL, metadata
 
-DAILY, WEEKLY, BEFORE = 7, 8, 3
+DAILY, WEEKLY, BEFORE, LATEST = 7, 8, 3, 5
 _NAME = re.compile(r"overslab-(\d{8}T\d{6}Z)(?:-\d+)?-([a-z0-9-]+)\.db")
 _PAGES_OF_ROWS = 2_000
 
@@ -49,10 +49,10 @@ def stamps(folder: Path) -> list[Stamp]:
 
 
 def to_keep(found: Sequence[Stamp]) -> set[Path]:
-    """The newest of each of the last 7 days and of the last 8 weeks that have one, the newest of
+    """The newest of each of the last 7 days and of the last 8 weeks that have one, the newest 5 of
     all, and the last 3 made before a change of layout or a bringing back."""
     newest = sorted(found, key=lambda stamp: (stamp.at, stamp.path.name), reverse=True)
-    keep = {stamp.path for stamp in newest[:1]}
+    keep = {stamp.path for stamp in newest[:LATEST]}
     for count, key in ((DAILY, "%Y-%m-%d"), (WEEKLY, "%G-%V")):
         by_span: dict[str, Path] = {}
         for stamp in newest:

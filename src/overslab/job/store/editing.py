@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from overslab.ground.faults import Faulty
 from overslab.job.store import facts, faults, rows
 from overslab.job.store.fold import Cancelled, Fold, undone_among
-from overslab.job.store.keeping import Batch
+from overslab.job.store.keeping import Batch, plain
 from overslab.job.store.kinds import NEVER_UNDONE, fault_of
 from overslab.job.store.records import Body, Event, KeptEvent, Stale
 
@@ -26,6 +26,7 @@ Subject = tuple[str | int, ...]
 
 def admit(batch: Batch, event: Event) -> KeptEvent:
     """Take an event of our own in; what keeps it out is told at once and nothing is kept."""
+    event = plain(event)
     fault = fault_of(event) or batch.into_job(event)
     if fault is not None:
         raise Faulty(fault)

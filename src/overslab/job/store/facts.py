@@ -10,8 +10,10 @@ import contextlib
 import copy
 import datetime
 import itertools
+import json
 import tomllib
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import Any
 
 import tomlkit
@@ -30,11 +32,23 @@ def with_value(text: str, path: Path, value: Any) -> str:
     """The text with ``value`` (text, number, true or false, list, table) at the path."""
     if path[-1] == APPEND and not isinstance(value, dict):
         raise CannotApply("only a section can be put behind the last one")
-    return _edited(text, path, lambda holder, last, kit: _put(holder, last, value, kit=kit))
+    return _with(text, tuple(path), json.dumps(value))
 
 
 def without(text: str, path: Path) -> str:
     """The text without what stands at the path."""
+    return _without(text, tuple(path))
+
+
+# An undo tells the job over again: the same edits to the same texts, some ten milliseconds each.
+@lru_cache(maxsize=1_024)
+def _with(text: str, path: tuple[str | int, ...], as_json: str) -> str:
+    value = json.loads(as_json)
+    return _edited(text, path, lambda holder, last, kit: _put(holder, last, value, kit=kit))
+
+
+@lru_cache(maxsize=256)
+def _without(text: str, path: tuple[str | int, ...]) -> str:
     return _edited(text, path, lambda holder, last, _: _take(holder, last), make=False)
 
 
@@ -87,8 +101,10 @@ def _edited(text: str, path: Path, act: Act, *, make: bool = True) -> str:
     try:
         for inside, kit in ((wanted, False), (document, True)):
             holder: Any = inside
-            for part, following in itertools.pairwise(path):
-                holder = _into(holder, part, following, make=make, kit=kit)
+            for place, (part, following) in enumerate(itertools.pairwise(path), start=2):
+                # Only the section right above the key is made: further up a part may be the name
+                # of a section in a list, and a list that is not there has none.
+                holder = _into(holder, part, following, make=make and place == len(path), kit=kit)
             act(holder, path[-1], kit)
         changed = tomlkit.dumps(document)
         came_out = tomllib.loads(changed)

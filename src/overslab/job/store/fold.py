@@ -46,7 +46,6 @@ class Fold:
     waiting: dict[str, list[KeptEvent]] = field(default_factory=dict)
     alias: dict[str, str] = field(default_factory=dict)  # a correction's event: its shot
     last_seq: dict[str, int] = field(default_factory=dict)
-    settled: set[str] = field(default_factory=set)
     changed: set[str] = field(default_factory=set)
     rewritten: bool = False  # things were taken out or came into another order
 
@@ -89,14 +88,15 @@ class Fold:
             case "shot-replaced" | "shot-struck":
                 self._amend(kept)
             case "tray-settled":
-                self.settled.add(body["content"])
+                pass  # it speaks of the tray, not of the job
             case "job-put-away":
                 self.state = "put-away"
             case _:
                 if event.kind == "finding-kept" and body.get("path"):
                     self.job_toml = facts.with_value(self.job_toml, body["path"], body.get("value"))
                 self._add(kept, _THINGS[event.kind], body)
-        if event.kind in ("fact-set", "fact-removed", "text-set"):
+        whole_file = event.kind == "text-set" and body["file"] == "job.toml"
+        if whole_file or (event.kind in ("fact-set", "fact-removed") and body["path"][0] == "job"):
             self._rename()
 
     def _begin(self, kept: KeptEvent) -> None:

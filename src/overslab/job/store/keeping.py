@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from sqlalchemy import Connection
 
 from overslab.ground.faults import Fault, Faulty
 from overslab.job.store import faults, rows
 from overslab.job.store.fold import Fold, told
-from overslab.job.store.kinds import fault_of
+from overslab.job.store.kinds import as_text, fault_of
 from overslab.job.store.records import Event, KeptEvent, Tray
 from overslab.job.store.rowcheck import judge_of
 
 MOST_JOBS_IN_MIND = 64
 
 
+def plain(event: Event) -> Event:
+    """The event with its body as it will be read again; as it is when it has no such form."""
+    try:
+        return replace(event, body=json.loads(as_text(event.body)))
+    except (TypeError, ValueError, RecursionError):
+        return event
+
+
 class Folds:
-    """Jobs told over lately, so that not every batch tells its job from the beginning.
+    """Jobs that were lately written to, so that not every batch reads its job anew.
 
     A fold is only believed at the version that the database has; it is thrown away whenever a
     transaction did not end well.
@@ -29,7 +39,7 @@ class Folds:
     def take(self, connection: Connection, job: str, *, version: int) -> Fold:
         fold = self._known.pop(job, None)
         if fold is None or fold.version != version:
-            fold = told(job, rows.events_of(connection, job))
+            fold = rows.fold_of(connection, job)
         fold.changed, fold.rewritten = set(), False
         return fold
 
@@ -69,7 +79,7 @@ class Batch:
 
     def take(self, events: Sequence[Event]) -> None:
         """Take each event into its job or into the tray."""
-        alone = [(event, fault_of(event)) for event in events]
+        alone = [(plain(event), fault_of(event)) for event in events]
         ids = [event.id for event, fault in alone if fault is None]
         self._taken = rows.known(self.connection, ids)
         for event, fault in alone:

@@ -243,5 +243,8 @@ def _misplaced(event: Event) -> Fault | None:
 
 
 def _short(event: Event) -> str:
-    text = f"{event.kind} {event.body}"
+    try:
+        text = f"{event.kind} {event.body}"
+    except ValueError:  # numbers of thousands of digits have no text
+        text = str(event.kind)
     return text if len(text) <= 120 else text[:117] + "..."

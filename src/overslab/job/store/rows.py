@@ -33,7 +33,16 @@ def _whole(event: Event, *, ordered: bool = False) -> str:
     try:
         return as_text(asdict(event), ordered=ordered)
     except (TypeError, ValueError, RecursionError):  # no JSON: the tray still shows what came
-        return as_text({"id": str(event.id)[:64], "body": {"as sent": ascii(event)[:MOST_IN_TRAY]}})
+        head = {"id": event.id, "kind": event.kind, "who": event.who}
+        plain_head = {key: str(value)[:200] for key, value in head.items()}
+        return as_text({**plain_head, "body": {"as sent": _as_sent(event.body)}})
+
+
+def _as_sent(body: object) -> str:
+    try:
+        return ascii(body)[:MOST_IN_TRAY]
+    except (ValueError, RecursionError):  # numbers of thousands of digits have no text
+        return "what was sent has no text"
 
 
 def events_of(
@@ -139,6 +148,16 @@ def summary_row(fold: Fold, *, in_tray: int) -> dict[str, Any]:
         "rates_toml": fold.rates_toml,
         "shots_base": fold.shots_base,
         "skipped": as_text([[one.event, one.why] for one in skipped_of(fold)]),
+        "memory": as_text(
+            {
+                "alias": fold.alias,
+                "last_seq": fold.last_seq,
+                "waiting": {
+                    of: [kept.event.id for kept in waiting] for of, waiting in fold.waiting.items()
+                },
+            },
+            ordered=True,
+        ),
     }
 
 
@@ -182,6 +201,41 @@ def things_of(connection: Connection, job: str) -> list[tuple[Thing, int | None]
         )
         for row in connection.execute(question)
     ]
+
+
+def fold_of(connection: Connection, job: str) -> Fold:
+    """A job ready for its next event, from its summary alone."""
+    row = connection.execute(select(tables.jobs).where(tables.jobs.c.id == job)).one()
+    pairs = things_of(connection, job)
+    memory = json.loads(row.memory)
+    waiting = {of: _by_id(connection, ids) for of, ids in memory["waiting"].items()}
+    return Fold(
+        id=row.id,
+        name=row.name,
+        sample=row.sample,
+        state=job_line(row).state,
+        version=row.version,
+        updated_at=row.updated_at,
+        job_toml=row.job_toml,
+        rates_toml=row.rates_toml,
+        shots_base=row.shots_base,
+        things={thing.id: thing for thing, _ in pairs},
+        lines={thing.id: line for thing, line in pairs if line is not None},
+        skipped=dict(json.loads(row.skipped)),
+        waiting=waiting,
+        alias=memory["alias"],
+        last_seq=memory["last_seq"],
+    )
+
+
+def _by_id(connection: Connection, ids: Sequence[str]) -> list[KeptEvent]:
+    t = tables.events
+    found = {}
+    for start in range(0, len(ids), _AT_ONCE):
+        part = ids[start : start + _AT_ONCE]
+        for row in connection.execute(select(t).where(t.c.id.in_(part))):
+            found[row.id] = kept_of(row)
+    return [found[one] for one in ids]
 
 
 def job_line(row: Row[Any]) -> JobLine:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import secrets
-import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,30 +12,21 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from overslab.ground.faults import Fault, Faulty
-from overslab.job.reading import read_texts
+from overslab.ground.faults import Faulty
 from overslab.job.records import FolderTexts
 from overslab.job.store import backups, editing, faults, opening, restoring, rows, tables, upkeep
 from overslab.job.store.carrying import Carrier, starter_texts
-from overslab.job.store.fold import shots_text
 from overslab.job.store.keeping import Batch, Folds
+from overslab.job.store.looking import Looking
 from overslab.job.store.records import (
     Body,
-    DeviceLine,
     Event,
     Health,
-    JobLine,
     Kept,
     KeptEvent,
     NotKept,
-    Skipped,
-    State,
-    StoredJob,
-    TrayEntry,
 )
 from overslab.job.store.schema import Schema
-
-_TROUBLE_IN_MIND = 256
 
 
 def now() -> str:
@@ -44,7 +34,7 @@ def now() -> str:
     return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")
 
 
-class Store:
+class Store(Looking):
     """One database of jobs. May be used from any number of threads; one process writes.
 
     Whatever changes a job raises ``NotKept`` when nothing was kept: full disk (``.full``),
@@ -55,13 +45,11 @@ class Store:
         self.data = data
         self.office = opened.office  # the number of the office as a device
         self._opened = opened
-        self._engines = opened.engines
+        super().__init__(opened.engines)
         self._photos = opened.photos
         self._schema = schema
         self._folds = Folds()
         self._backup_fault = opened.backup_fault
-        self._trouble: dict[tuple[str, int], tuple[Fault, ...]] = {}
-        self._trouble_lock = threading.Lock()
         self._carrier = Carrier(self)
 
     @classmethod
@@ -133,107 +121,6 @@ class Store:
         with self.batch(allowed=allowed) as batch:
             batch.take(events)
         return Kept(have=tuple(batch.have), tray=tuple(batch.tray), now=batch.now)
-
-    # Looking
-
-    def jobs(
-        self,
-        *,
-        limit: int | None = None,
-        offset: int = 0,
-        containing: str = "",
-        put_away: bool = True,
-    ) -> tuple[JobLine, ...]:
-        """The list of jobs, latest changed first."""
-        t = tables.jobs
-        question = select(t).order_by(t.c.updated_at.desc(), t.c.id)
-        if containing:
-            question = question.where(t.c.name.icontains(containing, autoescape=True))
-        if not put_away:
-            question = question.where(t.c.state == "open")
-        with self._engines.reading() as connection:
-            found = connection.execute(question.limit(limit).offset(offset))
-            return tuple(rows.job_line(row) for row in found)
-
-    def job_line(self, job_id: str) -> JobLine:
-        """One line of that list; ``Faulty`` when there is no such job."""
-        with self._engines.reading() as connection:
-            row = connection.execute(select(tables.jobs).where(tables.jobs.c.id == job_id)).first()
-        if row is None:
-            raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
-        return rows.job_line(row)
-
-    def version(self, job_id: str) -> int:
-        """How many events the job has: changes with everything people see of it."""
-        with self._engines.reading() as connection:
-            version = rows.version_of(connection, job_id)
-        if version is None:
-            raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
-        return version
-
-    def job(self, job_id: str) -> StoredJob:
-        """The job as people see it, from its summary; ``Faulty`` when there is no such job."""
-        with self._engines.reading() as connection:
-            row = connection.execute(select(tables.jobs).where(tables.jobs.c.id == job_id)).first()
-            things = rows.things_of(connection, job_id) if row is not None else []
-        if row is None:
-            raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
-        shots = [pair for pair in things if pair[0].kind == "shot"]
-        texts = FolderTexts(
-            job_toml=row.job_toml,
-            shots_csv=shots_text(row.shots_base, shots),
-            rates_toml=row.rates_toml,
-        )
-        state: State = rows.job_line(row).state
-        return StoredJob(
-            id=row.id,
-            name=row.name,
-            version=row.version,
-            updated_at=row.updated_at,
-            sample=row.sample,
-            state=state,
-            folder_texts=texts,
-            things=tuple(thing for thing, _ in things),
-            skipped=tuple(Skipped(*pair) for pair in rows.plain(row.skipped)),
-            trouble=self._trouble_of(row.id, row.version, texts),
-        )
-
-    def _trouble_of(self, job: str, version: int, texts: FolderTexts) -> tuple[Fault, ...]:
-        known = self._trouble.get((job, version))
-        if known is not None:
-            return known
-        try:
-            read_texts(texts)
-            found: tuple[Fault, ...] = ()
-        except Faulty as trouble:
-            found = trouble.faults
-        with self._trouble_lock:
-            self._trouble[job, version] = found
-            while len(self._trouble) > _TROUBLE_IN_MIND:
-                del self._trouble[next(iter(self._trouble))]
-        return found
-
-    def events(
-        self, job_id: str, *, since: int = 0, kinds: frozenset[str] | None = None
-    ) -> tuple[KeptEvent, ...]:
-        """The events of a job behind an arrival number, of some kinds or of all."""
-        with self._engines.reading() as connection:
-            return tuple(rows.events_of(connection, job_id, since=since, kinds=kinds))
-
-    def devices(self, job_id: str) -> tuple[DeviceLine, ...]:
-        """What of each device has arrived."""
-        return upkeep.devices_of(self.events(job_id))
-
-    def tray(self, job_id: str | None = None, *, settled: bool = False) -> tuple[TrayEntry, ...]:
-        """What waits in the tray, of one job or of all; ``settled``: what was looked at too."""
-        t = tables.tray
-        question = select(t).order_by(t.c.number)
-        if job_id is not None:
-            question = question.where(t.c.job == job_id)
-        if not settled:
-            question = question.where(t.c.settled.is_(False))
-        with self._engines.reading() as connection:
-            return tuple(rows.tray_entry(row) for row in connection.execute(question))
 
     # The office
 
@@ -398,12 +285,6 @@ class Store:
     def restore(backup: Path, *, url: str, data: Path) -> Path | None:
         """Bring a backup back into a store that is closed; gives where the old database lies."""
         return restoring.restore(Path(backup), url=url, data=Path(data))
-
-    def differing(self) -> tuple[str, ...]:
-        """Jobs whose summary is not what their events say. There must be none."""
-        with self._engines.reading() as connection:
-            ids = connection.execute(select(tables.jobs.c.id)).scalars().all()
-            return tuple(job for job in ids if upkeep.differs(connection, job))
 
     def rebuild(self, job_id: str) -> None:
         """Write the summary of a job anew from its events."""

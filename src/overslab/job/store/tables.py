@@ -48,6 +48,7 @@ jobs = Table(
     Column("rates_toml", Text, nullable=False),
     Column("shots_base", Text, nullable=False),  # shots.csv as it came; what came since: things
     Column("skipped", Text, nullable=False),  # JSON
+    Column("memory", Text, nullable=False),  # JSON: what the next event needs to be understood
     Index(None, "updated_at"),
 )
 

@@ -14,11 +14,12 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from overslab.faces.web.field.crewdata import crew_job, crew_line, floor_of
 from overslab.faces.web.field.forms import KINDS
 from overslab.faces.web.field.looking import second_look
-from overslab.faces.web.field.shell import PAGES, worker_script
+from overslab.faces.web.field.shell import LOG, PAGES, worker_script
 from overslab.faces.web.forms import form_token
 from overslab.faces.web.pages import render
 from overslab.faces.web.roles import AT_WORK, RoleRouter, viewer_of
 from overslab.faces.web.site import site_of
+from overslab.faces.web.statics import static_response
 from overslab.ground.units import ROD_RULES
 from overslab.job.store import JobLine, Store, StoredJob
 
@@ -73,6 +74,11 @@ def worker(_: Request) -> Response:
     return Response(
         worker_script(), media_type="text/javascript", headers={"Cache-Control": "no-cache"}
     )
+
+
+@router.page(LOG, roles=AT_WORK, shared=True)
+def log_worker(request: Request) -> Response:
+    return static_response(request, "field/log.js", headers={"Cache-Control": "no-cache"})
 
 
 @router.page("/field/shell/{page}", roles=AT_WORK)

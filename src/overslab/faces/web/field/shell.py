@@ -11,13 +11,16 @@ from overslab.faces.web.statics import statics
 
 PAGES = ("jobs", "shots", "readings", "notes", "state")
 _WORKER = "field/sw.js"
+LOG = "/field/log.js"
+# Served below /field/: a service worker has no other reach, nor gives another worker's script.
+_IN_REACH = (_WORKER, "field/log.js")
 
 
 @lru_cache(maxsize=1)
 def kept_files() -> tuple[str, ...]:
     """Scripts and sheets of the field pages, by the plain address that scripts import them by."""
-    own = [path for path in statics() if path.startswith("field/") and path != _WORKER]
-    return tuple(f"/static/{path}" for path in sorted([*own, "base.css", "mark.svg"]))
+    own = [path for path in statics() if path.startswith("field/") and path not in _IN_REACH]
+    return (LOG, *(f"/static/{path}" for path in sorted([*own, "base.css", "mark.svg"])))
 
 
 @lru_cache(maxsize=1)

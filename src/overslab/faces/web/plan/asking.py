@@ -1,4 +1,4 @@
-"""What a person asked of the plan, out of the address: layers, a place, a line; faults beside each."""
+"""What a person asked of the plan, out of the address: layers, a place, a line."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a change on the plan would bring: new faults, told beside the row or field they are about."""
+"""What a change on the plan would bring: new faults, told beside what they are about."""
 
 from __future__ import annotations
 

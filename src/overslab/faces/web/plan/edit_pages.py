@@ -1,10 +1,9 @@
-"""Drawing on the plan: outline, breaks, doors and hollow spots, with typed lengths, for the office."""
+"""Drawing on the plan for the office: outline, breaks, doors, hollow spots, with typed lengths."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Any
 from urllib.parse import urlencode
 
@@ -30,7 +29,7 @@ from overslab.faces.web.plan.checking import (
     new_faults,
     spots_of,
 )
-from overslab.faces.web.plan.places import EXAMPLES
+from overslab.faces.web.plan.places import EXAMPLES, MARKS_M
 from overslab.faces.web.plan.things import (
     BY_CODE,
     MOST_ROWS,
@@ -184,9 +183,7 @@ def _found(stored: StoredJob, draft: Draft, wanted: Sequence[Change]) -> list[Fa
     return found + new_faults(texts, wanted, known=stored.trouble)
 
 
-def _save(
-    request: Request, stored: StoredJob, draft: Draft, order: str, based_on: int
-) -> Response:
+def _save(request: Request, stored: StoredJob, draft: Draft, order: str, based_on: int) -> Response:
     wanted = _changes(stored, draft)
     if order == "remove" and draft.was is not None and draft.sort.code != "outline":
         wanted = (Change("fact-removed", (draft.sort.section, draft.was)),)
@@ -221,9 +218,7 @@ def _save(
 async def _page(
     request: Request, stored: StoredJob, view: _View, *, based_on: int | None = None
 ) -> Response:
-    return await anyio.to_thread.run_sync(
-        lambda: _shown(request, stored, view, based_on=based_on)
-    )
+    return await anyio.to_thread.run_sync(lambda: _shown(request, stored, view, based_on=based_on))
 
 
 _DONE = {
@@ -271,15 +266,7 @@ def _shown(
             "by_edge": bool(draft and draft.by_edge),
             "most": draft.sort.most_rows if draft else 0,
             "system": floor.system,
-            "mark_m": _mark_of(job_toml),
+            "mark_m": MARKS_M[floor.system],
             "outline": outline,
         },
     )
-
-
-@lru_cache(maxsize=32)
-def _mark_of(job_toml: str) -> float:
-    """How finely corners are written back when they are dragged: the finest of the rule."""
-    return {"feet-inches": 0.0254 / 16, "tenths": 0.003048, "metric": 0.001}[
-        floor_of(job_toml).system
-    ]

@@ -15,6 +15,8 @@ EXAMPLES: dict[System, tuple[str, str]] = {
     "tenths": ("12.5 ft", "8 ft"),
     "metric": ("3.81 m", "2.44 m"),
 }
+# How finely a corner that was dragged is written.
+MARKS_M: dict[System, float] = {"feet-inches": 0.0254 / 16, "tenths": 0.003048, "metric": 0.001}
 
 
 def read_place(x: str, y: str, *, floor: Floor, about: str) -> Point:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import gzip
 import json
 from collections.abc import Callable
-from functools import lru_cache
-from typing import Any, TypeVar
+from functools import lru_cache, partial
+from typing import Annotated, Any, TypeVar
 
 import anyio.to_thread
 from fastapi import Query
@@ -29,7 +29,7 @@ from overslab.faces.web.field.crewdata import floor_of
 from overslab.faces.web.pages import render
 from overslab.faces.web.plan import edit_pages, faults
 from overslab.faces.web.plan.asking import Asked, asked_in, shown_in
-from overslab.faces.web.plan.places import EXAMPLES, Point
+from overslab.faces.web.plan.places import EXAMPLES, FARTHEST_M, Point
 from overslab.faces.web.plan.values import known_at, lattice_of, said, setting_words
 from overslab.faces.web.roles import AT_WORK, Role, RoleRouter, viewer_of
 from overslab.faces.web.site import site_of
@@ -50,7 +50,7 @@ _WORDS = (
     ("rod_new", "rod on the new top"),
     ("rod_old", "rod on the old floor"),
 )
-_Lengths = Query(ge=-1000, le=1000, allow_inf_nan=False)
+Metres = Annotated[float, Query(ge=-FARTHEST_M, le=FARTHEST_M, allow_inf_nan=False)]
 
 
 @router.page("/jobs/{job}/plan", roles=AT_WORK)
@@ -61,8 +61,9 @@ async def plan_page(request: Request, job: str) -> Response:
     floor = floor_of(stored.folder_texts.job_toml)
     asked = asked_in(request.query_params, floor=floor)
     drawn: dict[str, Any] = {}
-    if seen.walk is not None:
-        drawn = await _in_thread(lambda walk=seen.walk: _drawn(walk, asked))
+    walk = seen.walk
+    if walk is not None:
+        drawn = await _in_thread(partial(_drawn, walk, asked))
     office = viewer_of(request).role == Role.OFFICE
     return render(
         request,
@@ -133,7 +134,7 @@ def _packed(walk: Walk) -> bytes:
 
 
 @router.page("/jobs/{job}/plan/at.json", roles=AT_WORK)
-async def at(request: Request, job: str, x_m: float = _Lengths, y_m: float = _Lengths) -> Response:
+async def at(request: Request, job: str, x_m: Metres, y_m: Metres) -> Response:
     """The exact values at one place, in words."""
     seen = await _walked(request, job)
     walk = _of(seen)
@@ -159,17 +160,15 @@ def _plan_svg(walk: Walk, show: tuple[str, ...], narrow: bool) -> str:
 async def section(
     request: Request,
     job: str,
-    ax_m: float = _Lengths,
-    ay_m: float = _Lengths,
-    bx_m: float = _Lengths,
-    by_m: float = _Lengths,
+    ax_m: Metres,
+    ay_m: Metres,
+    bx_m: Metres,
+    by_m: Metres,
     size: str = "wide",
 ) -> Response:
     seen = await _walked(request, job)
     narrow = size == "narrow"
-    svg = await _in_thread(
-        lambda: _section(_of(seen), (ax_m, ay_m), (bx_m, by_m), narrow=narrow)
-    )
+    svg = await _in_thread(lambda: _section(_of(seen), (ax_m, ay_m), (bx_m, by_m), narrow=narrow))
     return Response(svg, media_type="image/svg+xml", headers=_lasting(request, seen))
 
 

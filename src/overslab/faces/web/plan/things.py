@@ -177,14 +177,15 @@ def entries_of(draft: Draft) -> tuple[Entry, ...]:
 
 
 def moved(draft: Draft, order: str) -> Draft:
-    """The draft after a button of a row: ``add:2`` (behind row 2), ``drop:2``, ``up:2``, ``down:2``.
+    """The draft after a button of a row: ``add:2`` (behind it), ``drop:2``, ``up:2``, ``down:2``.
 
     Rows count from 0; an order that does not fit changes nothing.
     """
     what, _, at = order.partition(":")
     rows = list(draft.rows)
     place = int(at) if at.isdecimal() and len(at) < 4 else -1
-    if what == "add" and -1 <= place < len(rows) and len(rows) < draft.sort.most_rows:
+    last = max(0, len(rows) - 1)
+    if what == "add" and 0 <= place <= last and len(rows) < draft.sort.most_rows:
         rows.insert(place + 1, ("", ""))
     elif what == "drop" and 0 <= place < len(rows):
         del rows[place]
@@ -214,7 +215,9 @@ def changes(draft: Draft, was: Draft | None) -> tuple[Change, ...]:
     if draft.rows != old and draft.rows:
         found.append(Change("fact-set", (*at, sort.corners), places))
     for entry in entries_of(draft):
-        typed = draft.fields.get(entry.key, "").strip()
+        if entry.key not in draft.fields:
+            continue
+        typed = draft.fields[entry.key].strip()
         before = was.fields.get(entry.key, "") if was is not None else ""
         if typed == before:
             continue

@@ -151,9 +151,7 @@ def _hundredths(values: NDArray[np.float64], inside: NDArray[np.bool_]) -> list[
     return sheet
 
 
-def _panels(
-    walk: Walk, points: NDArray[np.float64], inside: NDArray[np.bool_]
-) -> list[int | None]:
+def _panels(walk: Walk, points: NDArray[np.float64], inside: NDArray[np.bool_]) -> list[int | None]:
     numbers = np.zeros(len(points), dtype=int)
     for number, panel in enumerate(walk.oldslab.panels, 1):
         numbers[shapely.contains_xy(panel.polygon, points[:, 0], points[:, 1])] = number

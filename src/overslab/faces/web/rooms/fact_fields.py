@@ -120,18 +120,20 @@ def inner_sections(model: type[BaseModel]) -> tuple[Inner, ...]:
 
 
 def fields_of(model: type[BaseModel]) -> tuple[FactField, ...]:
-    """The keys of a section that a person fills, in the order of the file."""
-    return tuple(
+    """The keys of a section that a person fills: what is wanted first, then as in the file."""
+    found = [
         _field(field.alias or name, field)
         for name, field in model.model_fields.items()
         if _section_in(field.annotation) is None
-    )
+    ]
+    return tuple(sorted(found, key=lambda one: not one.required))
 
 
 def _field(key: str, field: FieldInfo) -> FactField:
     annotation = _bare(field.annotation)
-    hint, required = field.description or "", field.is_required()
+    hint, required = _on_a_page(field.description or ""), field.is_required()
     if annotation is bool:
+        hint = re.sub(r"\btrue\b", "yes", re.sub(r"\bfalse\b", "no", hint))
         return FactField(key, "yes-no", hint, required, ("yes", "no"))
     if get_origin(annotation) is Literal:
         return FactField(key, "choice", hint, required, get_args(annotation))
@@ -149,6 +151,12 @@ def _field(key: str, field: FieldInfo) -> FactField:
         return FactField(key, "lines", hint, required, whole=item is int)
     long = annotation is str and key in ("notes", "cause", "note", "where")
     return FactField(key, "words" if long else "text", hint, required)
+
+
+def _on_a_page(description: str) -> str:
+    """The description without the brackets of the file, which a form needs none of."""
+    bare = re.sub(r":\s*\[\[.*\]", "", description)
+    return re.sub(r"\[([^\[\]]*)\]", lambda met: met[1].replace('"', ""), bare)
 
 
 def text_of(field: FactField, value: Any) -> str:

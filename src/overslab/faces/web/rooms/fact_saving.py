@@ -25,7 +25,7 @@ from overslab.job.store.facts import CannotApply, with_value, without
 class FieldState:
     """A field as the form shows it."""
 
-    field: FactField
+    of: FactField
     typed: str
     faults: list[Fault] = field(default_factory=list)
     theirs: str | None = None  # what somebody else wrote meanwhile
@@ -54,14 +54,12 @@ def data_of(texts: FolderTexts, file: str) -> dict[str, Any]:
         return {}
 
 
-def shown(texts: FolderTexts, section: Section) -> list[FieldState]:
-    """The fields of a section with what stands there, and what is wrong with it now."""
+def shown(texts: FolderTexts, section: Section, found: tuple[Fault, ...] = ()) -> list[FieldState]:
+    """The fields of a section with what stands there; ``found`` are the faults of the job."""
     data = section.data(data_of(texts, section.file))
     states = [FieldState(one, text_of(one, data.get(one.key))) for one in fields_of(section.model)]
     if not section.is_new:
-        found = _faults(texts)
-        for state in states:
-            state.faults = _beside(texts, section, state.field.key, found)
+        _put_beside(states, texts, section, found)
     return states
 
 
@@ -80,16 +78,16 @@ def save(
     states = shown(stored.folder_texts, section)
     changed: dict[str, Any] = {}
     for state in states:
-        given = typed.get(state.field.key)
+        given = typed.get(state.of.key)
         if given is None:
             continue
         before, state.typed = state.typed, given
         if given.strip().replace("\r\n", "\n") != before.strip():
-            changed[state.field.key] = value_of(state.field, given)
+            changed[state.of.key] = value_of(state.of, given)
         state.faults = []
     outcome = Outcome(states, stored.version)
     if not changed:
-        _show_faults(outcome, stored.folder_texts, section)
+        _put_beside(states, stored.folder_texts, section, stored.trouble)
         return outcome
     try:
         after = applied(stored.folder_texts, section, changed)
@@ -97,8 +95,9 @@ def save(
         outcome.refused = True
         outcome.above = (faults.CANNOT_PLACE.met(value=section.address, why=str(trouble)),)
         return outcome
-    place = _place_of_new(after, section)
-    if _show_faults(outcome, after, place, before=_faults(stored.folder_texts)):
+    _put_beside(states, after, _place_of_new(after, section), _faults(after))
+    known = {_told(one) for one in stored.trouble}
+    if any(_told(one) not in known for state in states for one in state.faults):
         outcome.refused = True
         return outcome
     _keep(store, job_id, section, changed, outcome, based_on=based_on, who=who, device=device)
@@ -133,17 +132,28 @@ def _place_of_new(texts: FolderTexts, section: Section) -> Section:
     return replace(section, path=(*section.path[:-1], len(inside) - 1))
 
 
-def _show_faults(
-    outcome: Outcome, texts: FolderTexts, section: Section, *, before: tuple[Fault, ...] = ()
-) -> bool:
-    """Put each fault beside its field; whether any is there that was not there before."""
-    found = _faults(texts)
-    known = {(one.code, one.value, _where(one)) for one in before}
-    fresh = False
-    for state in outcome.fields:
-        state.faults = _beside(texts, section, state.field.key, found)
-        fresh |= any((one.code, one.value, _where(one)) not in known for one in state.faults)
-    return fresh
+def _put_beside(
+    states: list[FieldState], texts: FolderTexts, section: Section, found: tuple[Fault, ...]
+) -> None:
+    """Each fault beside the field at whose key it stands, or inside whose value."""
+    own = [one for one in found if one.place.startswith(section.file)]
+    if not own:
+        return
+    try:
+        text = plain_text(text_of_file(texts, section.file), file=section.file)
+        checked = Checked(text, file=section.file)
+    except Faulty:
+        return
+    for state in states:
+        words = checked.place(*section.path, state.of.key).partition(", ")[2]
+        state.faults = [
+            one for one in own if _where(one) == words or _where(one).startswith(f"{words} ")
+        ]
+
+
+def _told(fault: Fault) -> tuple[str, str, str]:
+    """What makes a fault the same one after lines have moved."""
+    return (fault.code, fault.value, _where(fault))
 
 
 def _where(fault: Fault) -> str:
@@ -157,23 +167,6 @@ def _faults(texts: FolderTexts) -> tuple[Fault, ...]:
     except Faulty as trouble:
         return trouble.faults
     return ()
-
-
-def _beside(
-    texts: FolderTexts, section: Section, key: str, found: tuple[Fault, ...]
-) -> list[Fault]:
-    """The faults that stand at a key of the section, or inside its value."""
-    try:
-        text = plain_text(text_of_file(texts, section.file), file=section.file)
-        words = Checked(text, file=section.file).place(*section.path, key).partition(", ")[2]
-    except Faulty:
-        return []
-    return [
-        one
-        for one in found
-        if one.place.startswith(section.file)
-        and (_where(one) == words or _where(one).startswith(f"{words} "))
-    ]
 
 
 def _keep(
@@ -206,12 +199,12 @@ def _keep(
             outcome.kept += 1
         except Stale as stale:
             outcome.refused = True
-            state = next((one for one in outcome.fields if one.field.key == key), None)
+            state = next((one for one in outcome.fields if one.of.key == key), None)
             if state is None:
                 outcome.above = stale.faults
                 continue
             state.faults = list(stale.faults)
-            state.theirs = _theirs(store, job_id, section, state.field)
+            state.theirs = _theirs(store, job_id, section, state.of)
             outcome.version = stale.version
 
 

@@ -56,8 +56,10 @@ def newtop_bill(walk: Walk, book: Book) -> Bill | None:
         "The solver's proven bound for tops of this kind, before heights are set to whole marks.",
         source="linear programming duality; checked again on the marked top",
     )
+    held = ", ".join(rule_name(rule) for rule in top.rules if rule.binds)
     return Bill(
-        answer=f"It costs {cost}; no {top.kind} top can cost less than {bound}.",
+        answer=f"It costs {cost}; no top of this kind can cost less than {bound}."
+        + (f" Held where it is by: {held}." if held else ""),
         figures=(
             Figure("Cost of this top", cost, how),
             Figure("Of that, concrete", concrete, how),
@@ -106,9 +108,12 @@ def touches_bill(walk: Walk) -> Bill | None:
         rows.append((trade, str(len(work)), told_cost, str(len(work) - len(known))))
         known_of_all += sum(known)
         without += len(work) - len(known)
-    missing = f"{counted(without, 'item has', 'items have')} no price yet" if without else ""
-    answer = f"Of the work, {amount(walk, known_of_all)} is written down"
-    answer += f"; {missing}." if missing else "."
+    if without == sum(len(touches.work_of(trade)) for trade in touches.trades):
+        answer = f"No price is written down yet for {counted(without, 'item', 'items')} of work."
+    else:
+        answer = f"Of the work, {amount(walk, known_of_all)} is written down"
+        missing = counted(without, "item has", "items have")
+        answer += f"; {missing} no price yet." if without else "."
     heads = "trade | #items | #written down | #without a price"
     return Bill(answer, tables=(table("What it costs, as far as written down", heads, rows),))
 
@@ -208,7 +213,7 @@ def _card(walk: Walk, option: TopOption, *, asked: str | None) -> TopCard:
         asked=option.kind == asked,
         built=option.feasible,
         passes=option.passes,
-        picture=Picture(f"top-{option.kind}", option.title, told_in_words)
+        picture=Picture(option.kind, option.title, told_in_words, (84, 66), (84, 66))
         if option.feasible
         else None,
         cost=amount(walk, option.cost) if option.feasible else "",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from overslab.faces.documents.svg import printable
 from overslab.faces.documents.workings import all_workings, filled, fine, known_words, typeset
 from overslab.faces.web.rooms.views import CheckLine, Figure, Head, Opened, Rows, Taken, Told
 from overslab.ground.estimate import Estimate
@@ -65,8 +66,10 @@ class Book:
             for number, (own, working) in enumerate(self.entries):
                 if (own, working.formula) == (room, formula) and about in working.about:
                     made = opened(self.job, working, number=number)
-                    return Figure(name, value, made, give_or_take)
-        return Figure(name, value, told(name, how, source=source), give_or_take)
+                    return Figure(name, printable(value), made, printable(give_or_take))
+        return Figure(
+            name, printable(value), told(name, how, source=source), printable(give_or_take)
+        )
 
 
 def opened(job: Job, working: Working, *, number: int | None) -> Opened:

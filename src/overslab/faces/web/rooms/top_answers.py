@@ -34,7 +34,7 @@ def newtop_view(walk: Walk, book: Book) -> RoomView:
     if top is None:
         return RoomView("newtop", question_of("newtop"), NO_TOP)
     answer = (
-        f"{top.title}: from {write_thickness(top.thinnest_m, units)} to "
+        f"{top.title[:1].upper()}{top.title[1:]}: from {write_thickness(top.thinnest_m, units)} to "
         f"{write_thickness(top.thickest_m, units)} of new concrete"
     )
     if top.drainage is not None:

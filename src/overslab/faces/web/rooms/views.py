@@ -67,6 +67,8 @@ class Picture:
     code: Annotated[str, "Its code in the address."]
     title: Annotated[str, "What it is called."]
     told: Annotated[str, "What it shows, in words, for a reader who cannot see it."]
+    wide: Annotated[tuple[int, int], "Width and height on a large screen, in proportion."]
+    narrow: Annotated[tuple[int, int], "Width and height on a phone, in proportion."]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,7 @@ class Taken:
 
     about: Annotated[str, "What was not given."]
     taken: Annotated[str, "What was taken instead."]
-    because: Annotated[str, "Why."]
+    because: Annotated[str, "Why that was taken and nothing else."]
 
 
 @dataclass(frozen=True, slots=True)

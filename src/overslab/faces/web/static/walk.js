@@ -25,10 +25,20 @@ async function look() {
   setTimeout(look, wait);
 }
 
-// Nothing moves under a finger: the new answer is shown when the person asks for it, unless the
-// page holds nothing that was typed.
+function touched(field) {
+  if (field === document.activeElement) return true;
+  if (field.type === "checkbox" || field.type === "radio") return field.checked !== field.defaultChecked;
+  if (field.type === "file") return field.files.length > 0;
+  if (field.tagName !== "SELECT") return field.value !== field.defaultValue;
+  const meant = [...field.options].findIndex((option) => option.defaultSelected);
+  return field.selectedIndex !== Math.max(0, meant);
+}
+
+// Nothing moves under a finger: the new answer is shown when the person asks for it, unless nothing
+// on the page was touched.
 function offerNew() {
-  if (!document.querySelector("main form :is(input:not([type=hidden]), textarea, select)")) {
+  const fields = document.querySelectorAll("main form :is(input:not([type=hidden]), textarea, select)");
+  if (![...fields].some(touched)) {
     location.reload();
     return;
   }

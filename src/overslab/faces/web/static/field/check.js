@@ -8,6 +8,7 @@ const LEAST_NEIGHBOURS = 5;
 const MOST_NEIGHBOURS = 8;
 const LEAST_GAP = 0.75 * INCH; // less than this is floor as often as slip, at one shot every few feet
 const TIMES_SPREAD = 6;
+const SAMPLE = 60; // shots by which the floor's roughness is told
 const BENCHMARK_GAP = INCH / 8;
 
 const isCheck = (row) => row.kind === "benchmark" || row.kind === "check";
@@ -86,12 +87,35 @@ function levelAt(row, near) {
   return sums[0][3] / sums[0][0];
 }
 
+// Height less what the neighbours ask. One bad neighbour must not make good shots look bad, so each is
+// left out in turn and the mildest answer counts; a bad shot is off whichever is left out.
 function misfit(row, sites, floor) {
   const near = neighbours(row, sites, floor);
-  return near.length < LEAST_NEIGHBOURS ? null : row.height_m - levelAt(row, near);
+  if (near.length < LEAST_NEIGHBOURS) return null;
+  let mildest = row.height_m - levelAt(row, near);
+  for (let out = 0; out < near.length; out += 1) {
+    const off = row.height_m - levelAt(row, near.filter((_, i) => i !== out));
+    if (Math.abs(off) < Math.abs(mildest)) mildest = off;
+  }
+  return mildest;
 }
 
 const middle = (numbers) => [...numbers].sort((a, b) => a - b)[numbers.length >> 1] ?? 0;
+
+// Heights of all shots and how rough this floor is by them; the same for every shot of one book.
+const books = new WeakMap();
+
+function bookOf(rows, data) {
+  if (!books.has(rows)) {
+    const at = instruments(rows, data);
+    const sites = rows
+      .filter((o) => SURFACES.has(o.kind) && !o.struck && Number.isFinite(o.x_m) && Number.isFinite(o.reading_m) && at.has(o.setup))
+      .map((o) => ({ ...o, height_m: at.get(o.setup) - o.reading_m }));
+    const offs = sites.slice(-SAMPLE).map((o) => misfit(o, sites, data.floor)).filter((off) => off !== null);
+    books.set(rows, { sites, spread: middle(offs.map(Math.abs)) });
+  }
+  return books.get(rows);
+}
 
 // Slips people make, largest first: what would the reading be without it?
 function slipOf(convention, gap_m, tolerance_m) {
@@ -135,19 +159,12 @@ function readTwice(row, rows, data) {
 
 function offTheFloor(row, rows, data) {
   if (!SURFACES.has(row.kind) || !Number.isFinite(row.x_m)) return null;
-  const at = instruments(rows, data);
-  const sites = rows
-    .filter((o) => SURFACES.has(o.kind) && !o.struck && Number.isFinite(o.x_m) && Number.isFinite(o.reading_m) && at.has(o.setup))
-    .map((o) => ({ ...o, height_m: at.get(o.setup) - o.reading_m }));
+  const { sites, spread } = bookOf(rows, data);
   const own = sites.find((o) => o.id === row.id);
-  if (!own) return null;
-  const off = misfit(own, sites, data.floor);
-  if (off === null) return null;
-  // How rough this floor is by its own shots; a rough floor is asked about less.
-  const others = sites.filter((o) => o.id !== row.id).slice(-60);
-  const spread = middle(others.map((o) => misfit(o, sites, data.floor)).filter((m) => m !== null).map(Math.abs));
+  const off = own ? misfit(own, sites, data.floor) : null;
+  // A rough floor is asked about less than a smooth one.
   const limit = Math.max(LEAST_GAP, TIMES_SPREAD * spread);
-  return Math.abs(off) > limit ? asked(row, -off, "the floor round it", data, limit) : null;
+  return off !== null && Math.abs(off) > limit ? asked(row, -off, "the floor round it", data, limit) : null;
 }
 
 // Which benchmark is due, and why; null when none is.

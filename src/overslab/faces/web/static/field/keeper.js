@@ -30,7 +30,8 @@ class Log {
     this.waiting = new Map();
     this.n = 0;
     if (!this.there) return;
-    this.worker = new Worker(new URL("./log.js", import.meta.url));
+    // Asked for below /field/: a service worker gives a worker's script only within its own reach.
+    this.worker = new Worker("/field/log.js");
     this.worker.onmessage = ({ data }) => {
       const [resolve, reject] = this.waiting.get(data.n) ?? [];
       this.waiting.delete(data.n);

@@ -164,8 +164,15 @@ function turnTo(name) {
   $("map-key").setAttribute("aria-expanded", String(name === "map"));
   document.body.dataset.panel = name;
   show();
+  settle();
   if (name === "choose") $("c-grid").focus();
   else if (name === "map") $("map-back").focus();
+}
+
+// The keys where the thumb expects them: on a short screen the head of the page is scrolled away.
+function settle() {
+  const short = $("stand").getBoundingClientRect().bottom + scrollY > innerHeight;
+  scrollTo({ top: panel === "keys" && short ? $("stand").offsetTop : 0 });
 }
 
 function show() {
@@ -292,4 +299,5 @@ state.setup = lastOwn()?.setup ?? standing().at(-1)?.setup ?? "1";
 entry.carry(lastOwn()?.reading_m ?? standing().at(-1)?.reading_m ?? NaN);
 pad.turnFeet(entry.values[0]);
 show();
+settle();
 document.body.dataset.ready = "yes";

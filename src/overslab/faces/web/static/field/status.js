@@ -53,8 +53,12 @@ function showBanner() {
   if (keeper.troubles.size === 2) said.unshift("Nothing can be kept on this phone now: write on paper and free some storage.");
   if (line.says) said.push(line.says);
   if (!window.isSecureContext) said.push("Keep this tab open; pair this phone for work without signal.");
-  $("banner").hidden = said.length === 0;
-  $("banner").textContent = said.join(" ");
+  const words = said.join(" ");
+  if ($("banner-words").textContent === words) return;
+  $("banner-words").textContent = words;
+  $("banner").hidden = !words;
+  // Once somebody is tapping, the banner lies over the head of the page: keys must not move.
+  $("banner").classList.toggle("late", document.body.dataset.ready === "yes");
 }
 
 function startLook() {
@@ -112,6 +116,9 @@ export function setWays(job) {
 
 export async function start({ isIdle } = {}) {
   document.documentElement.classList.add("script");
+  $("banner-seen").addEventListener("click", () => {
+    $("banner").hidden = true;
+  });
   startLook();
   if (jobId) setWays(jobId);
   watchLine(showLine);

@@ -28,6 +28,7 @@ def upgrade() -> None:
         sa.Column("rates_toml", sa.Text, nullable=False),
         sa.Column("shots_base", sa.Text, nullable=False),
         sa.Column("skipped", sa.Text, nullable=False),
+        sa.Column("memory", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_jobs")),
     )
     op.create_index(op.f("ix_jobs_updated_at"), "jobs", ["updated_at"])
