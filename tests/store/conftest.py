@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import secrets
+import subprocess
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from places_for_stores import Place
 from private_postgres import (
     SETTING,
     SKIP,
@@ -20,17 +21,6 @@ from private_postgres import (
 
 from overslab.job import sample_folder
 from overslab.job.store import Store
-
-
-@dataclass(frozen=True)
-class Place:
-    """Where a store lies, and how it is opened there."""
-
-    url: str
-    data: Path
-
-    def open(self, *, backup: bool = False, read_only: bool = False) -> Store:
-        return Store.open(self.url, data=self.data, backup=backup, read_only=read_only)
 
 
 @pytest.fixture(scope="session")
@@ -88,3 +78,20 @@ def store(place: Place) -> Iterator[Store]:
 def job(store: Store) -> str:
     """The farm shop, brought in."""
     return store.import_folder(sample_folder("farm-shop"), who="office")
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A disk of 8 MB with a file on it that can be taken away to make room again."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mounted = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=8m", "none", str(disk)],
+        capture_output=True,
+        check=False,
+    )
+    if mounted.returncode:
+        pytest.skip("a small disk can only be made where mount is allowed")
+    (disk / "ballast").write_bytes(bytes(3_000_000))
+    yield disk
+    subprocess.run(["umount", str(disk)], capture_output=True, check=True)

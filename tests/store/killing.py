@@ -71,7 +71,8 @@ class Keeper:
 
     def kill(self, pid: int) -> dict[str, Any]:
         """SIGKILL; gives what it had said until then, once it is gone for certain."""
-        os.kill(pid, signal.SIGKILL)
+        with contextlib.suppress(ProcessLookupError):  # it had come to its end by itself
+            os.kill(pid, signal.SIGKILL)
         said: dict[str, Any] = {}
         while "gone" not in said:
             said |= self.next(30)
@@ -130,6 +131,7 @@ class Phone(threading.Thread):
         self.seqs: dict[str, int] = {}
         self.own_shots: list[Event] = []
         self.flying: list[list[str]] = []  # batches without an answer
+        self.arrived: set[str] = set()  # entries that are there though no answer came
         self.sent_again = 0
         self.trouble: list[str] = []
         self.answers = 0
@@ -153,7 +155,7 @@ class Phone(threading.Thread):
         address = ("127.0.0.1", port)
         with socket.create_connection(address, timeout=ANSWER_S) as line, line.makefile("rw") as io:
             while port == self.port and not self.stop:
-                self._send(io, self._batch())
+                self.send(io, self._batch())
 
     def _batch(self) -> list[Event]:
         for _ in range(self.chance.randint(1, 8)):
@@ -179,7 +181,7 @@ class Phone(threading.Thread):
         body = {**of, **cells("X", x="5 ft")} if kind == "shot-replaced" else of
         return event(job, kind, body, seq=seq, device=self.device)
 
-    def _send(self, io: Any, batch: list[Event]) -> None:
+    def send(self, io: Any, batch: list[Event]) -> None:
         crew = all(one.kind != "job-begun" for one in batch)
         self.flying.append([one.id for one in batch])
         began = time.perf_counter()
@@ -216,7 +218,8 @@ class Figures:
     lost: int = 0
     doubled: int = 0
     half_batches: int = 0
-    whole_unanswered: int = 0
+    unanswered: int = 0  # batches whose answer never came,
+    unanswered_whole: int = 0  # and of these those that are there all the same
     unsound: int = 0
     differing: int = 0
     trouble: list[str] = field(default_factory=list)
@@ -272,21 +275,21 @@ class Run:
             self.figures.killed_while_opening += "ready" not in said
             return
         port = int(self.keeper.next(30)["ready"])
-        self._let_go(port)
+        self.let_go(port)
         time.sleep(self.chance.uniform(0, longest_s))
         self.keeper.kill(pid)
-        self._stand_still()
+        self.stand_still()
         firsts = [phone.first_answer_at for phone in self.phones if phone.first_answer_at]
         if firsts:
             self.restarts_s.append(min(firsts) - began)
 
-    def _let_go(self, port: int) -> None:
+    def let_go(self, port: int) -> None:
         for phone in self.phones:
             phone.first_answer_at = 0.0
             phone.port = port
             phone.go.set()
 
-    def _stand_still(self) -> None:
+    def stand_still(self) -> None:
         for phone in self.phones:
             phone.port = 0
             assert phone.idle.wait(ANSWER_S)
@@ -306,10 +309,12 @@ class Run:
         self._half_batches()
 
     def _empty(self, phone: Phone, port: int) -> None:
+        """Everything once more; an entry may wait for the job that another phone still has."""
         address = ("127.0.0.1", port)
+        waiting = list(phone.outbox.values())
         with socket.create_connection(address, timeout=ANSWER_S) as line, line.makefile("rw") as io:
-            while phone.outbox:
-                phone._send(io, list(phone.outbox.values())[:60])
+            for start in range(0, len(waiting), 60):
+                phone.send(io, waiting[start : start + 60])
 
     def count(self) -> Figures:
         """Hold what was answered against what is there."""
@@ -351,10 +356,11 @@ class Run:
             for batch in phone.flying:
                 fresh = [one for one in batch if one in phone.outbox]
                 # Those known from before an earlier kill are told apart by their own batch.
-                came = [one in known for one in fresh if one not in phone_known(phone)]
+                came = [one in known for one in fresh if one not in phone.arrived]
                 self.figures.half_batches += len(set(came)) > 1
-                self.figures.whole_unanswered += bool(came) and all(came)
-            phone_known(phone).update(one for one in phone.outbox if one in known)
+                self.figures.unanswered += bool(came)
+                self.figures.unanswered_whole += bool(came) and all(came)
+            phone.arrived.update(one for one in phone.outbox if one in known)
             phone.flying.clear()
 
     def _sound(self) -> None:
@@ -365,14 +371,6 @@ class Run:
             told = connection.exec_driver_sql("PRAGMA quick_check").scalars().all()
         engines.close()
         self.figures.unsound += told != ["ok"]
-
-
-_KNOWN: dict[str, set[str]] = {}
-
-
-def phone_known(phone: Phone) -> set[str]:
-    """Entries that are there though their phone has no answer yet."""
-    return _KNOWN.setdefault(phone.device, set())
 
 
 def present(url: str, ids: set[str]) -> set[str]:

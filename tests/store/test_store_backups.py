@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from made_events import PNG, shot
+from places_for_stores import Place
 from sqlalchemy import text
 
-from conftest import Place
 from overslab.ground.faults import Faulty
 from overslab.job import sample_folder
 from overslab.job.store import NotKept, Store, places

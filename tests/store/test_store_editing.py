@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from made_events import cells, shot
+from places_for_stores import Place
 
-from conftest import Place
 from overslab.ground.faults import Faulty
 from overslab.job import FolderTexts, read_texts, sample_folder
 from overslab.job.store import Stale, Store

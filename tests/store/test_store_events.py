@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 from made_events import OTHER_PHONE, PHONE, PNG, cells, event, shot
+from places_for_stores import Place
 
-from conftest import Place
 from overslab.ground.faults import Faulty
 from overslab.job import sample_folder
 from overslab.job.store import CREW_KINDS, KINDS, Store

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_events import OTHER_PHONE, PNG, cells, event, shot
+from places_for_stores import Place
 
-from conftest import Place
 from overslab.ground.faults import Faulty
 from overslab.job import FolderTexts, read_job, read_texts, sample_folder, sample_names
 from overslab.job.store import CREW_KINDS, Stale, Store

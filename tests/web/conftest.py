@@ -33,7 +33,7 @@ def job(store: Store) -> str:
 @pytest.fixture
 def app(store: Store, tmp_path: Path, clock: Clock) -> Iterator[FastAPI]:
     """The site with its door open at 192.168.7.2; nothing really listens."""
-    made = create_app(store, settings=Settings(data=tmp_path, now=clock), groups=())
+    made = create_app(store, settings=Settings(data=tmp_path, now=clock))
     with pytest.MonkeyPatch.context() as patch:
         open_door(made, patch)
         yield made

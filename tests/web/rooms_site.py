@@ -17,24 +17,19 @@ from web_site import Browser, browser
 from overslab.faces.web.app import create_app
 from overslab.faces.web.site import Settings, Site
 from overslab.faces.web.walks import Seen
-from overslab.job import FolderTexts, Walk, read_job, read_texts, sample_folder, walk
+from overslab.job import FolderTexts, Walk, read_job, sample_folder, walk
 from overslab.job.store import Store
 
 BAY = plan_site.TEXTS
 WISHES = re.compile(r'kinds = \["plane"\]')
 # The bay again, with two kinds of top and a price of every sort.
-TWO_TOPS = replace(BAY, job_toml=WISHES.sub('kinds = ["plane", "level"]', BAY.job_toml))
+TWO_TOPS = replace(BAY, job_toml=WISHES.sub('kinds = ["plane", "strips"]', BAY.job_toml))
 
 
 @cache
 def sample_walk(name: str) -> Walk:
     """A sample job walked once for all tests, because it takes seconds."""
     return walk(read_job(sample_folder(name)))
-
-
-@cache
-def walk_of(texts: FolderTexts) -> Walk:
-    return walk(read_texts(texts))
 
 
 class KnownWalks:

@@ -16,7 +16,7 @@ from plan_site import TEXTS as BAY
 from plan_site import bay, browser, listening, open_page, plan_app
 from playwright.sync_api import Browser, Page
 
-from overslab.ground.units import Units, write_height, write_length, write_thickness
+from overslab.ground.units import System, Units, write_height, write_length, write_thickness
 from overslab.job.store import Store
 
 FT = 0.3048
@@ -167,37 +167,35 @@ def test_the_lattice_in_the_browser_agrees_with_the_walk(desk: Desk) -> None:
     )
 
 
-@pytest.mark.parametrize(
-    ("system", "mark_m"),
-    [
-        ("feet-inches", 0.0254 / 16),
-        ("feet-inches", 0.0254 / 8),
-        ("tenths", 0.003048),
-        ("metric", 0.001),
-    ],
+MARKS: tuple[tuple[System, float], ...] = (
+    ("feet-inches", 0.0254 / 16),
+    ("feet-inches", 0.0254 / 8),
+    ("tenths", 0.003048),
+    ("metric", 0.001),
 )
-def test_the_browser_writes_numbers_as_the_laptop_does(
-    desk: Desk, system: Any, mark_m: float
-) -> None:
+
+
+def test_the_browser_writes_numbers_as_the_laptop_does(desk: Desk) -> None:
     page = desk.page(LAPTOP)
     dice = random.Random(5)
     values = [dice.choice((0.01, 1, 40)) * dice.uniform(-1, 1) for _ in range(300)]
     values += [0.0, 0.3048, 0.0254, 0.3302, 0.30480001, 30.48, -0.3048, 0.31115, 1.0]
-    written = page.evaluate(
-        """async ([values, units]) => {
-          const f = await import("/static/plan/figures.js");
-          const kinds = ["length", "height", "thickness"];
-          return values.map((v) => kinds.map((kind) => f.write(kind, v, units)));
-        }""",
-        [values, {"system": system, "mark_m": mark_m}],
-    )
-    units = Units(system=system, mark_m=mark_m)
     writers: tuple[Callable[[float, Units], str], ...] = (
         write_length,
         write_height,
         write_thickness,
     )
-    assert written == [[write(value, units) for write in writers] for value in values]
+    for system, mark_m in MARKS:
+        written = page.evaluate(
+            """async ([values, units]) => {
+              const f = await import("/static/plan/figures.js");
+              const kinds = ["length", "height", "thickness"];
+              return values.map((v) => kinds.map((kind) => f.write(kind, v, units)));
+            }""",
+            [values, {"system": system, "mark_m": mark_m}],
+        )
+        units = Units(system=system, mark_m=mark_m)
+        assert written == [[write(value, units) for write in writers] for value in values]
 
 
 @SIZES

@@ -160,7 +160,9 @@ def row_of(page: str, number: int) -> str:
     return rows[number].split("</li>")[0]
 
 
-def test_faults_stand_beside_the_corner_they_are_about(desk: Browser, bay_job: str) -> None:
+def test_faults_stand_beside_the_corner_they_are_about(
+    desk: Browser, bay_job: str, store: Store
+) -> None:
     rows = [SQUARE[0], ("5 feets", "6 ft"), SQUARE[2], ("3", "8 ft")]
     fields = {"thing": "hollow", "was": HOLLOW, "name": HOLLOW, "entry-found_by": "hammer"}
     answer = send(desk, bay_job, rows, **fields)
@@ -171,6 +173,10 @@ def test_faults_stand_beside_the_corner_they_are_about(desk: Browser, bay_job: s
     assert "do next" not in row_of(answer.text, 0)
     assert "do next" not in row_of(answer.text, 2)
     assert 'value="5 feets"' in answer.text
+    # Such a corner is not kept even by somebody who insists.
+    assert "Keep it with these faults" not in answer.text
+    assert send(desk, bay_job, rows, **fields, do="keep").status_code == 400
+    assert store.version(bay_job) == 1
 
 
 def test_an_outline_that_crosses_itself_is_told(desk: Browser, bay_job: str, store: Store) -> None:

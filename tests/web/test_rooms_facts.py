@@ -14,7 +14,9 @@ from fastapi import FastAPI
 from rooms_site import BAY, based_on, field_part, known_job, office, rooms_app
 from web_site import Browser
 
-from overslab.faces.web.roles import GuardedRoute
+from overslab.faces.web import rooms
+from overslab.faces.web.roles import GuardedRoute, Role
+from overslab.faces.web.rooms import faults
 from overslab.faces.web.rooms.fact_fields import (
     GROUPS,
     RATES,
@@ -100,6 +102,7 @@ def test_every_key_of_every_job_survives_its_field(name: str, path: Path) -> Non
             keys += 1
             again = value_of(known[key], text_of(known[key], value))
             plain = value.isoformat() if hasattr(value, "isoformat") else value
+            plain = None if plain == [] else plain
             assert again == plain, (section.address, key)
     assert keys >= 4, name
 
@@ -126,6 +129,8 @@ def test_an_address_that_leads_nowhere(desk: Browser, app: FastAPI, address: str
         ("yes-no", "perhaps", "perhaps"),
         ("whole", "3", 3),
         ("whole", "three", "three"),
+        ("number", "0.45", 0.45),
+        ("number", "1e3", "1e3"),
         ("place", "10 ft, 4 ft 6 in", ["10 ft", "4 ft 6 in"]),
         ("place", "C4", "C4"),
         ("place", "1,250 mm; 2 m", ["1,250 mm", "2 m"]),
@@ -311,7 +316,7 @@ def test_a_part_of_a_list_is_added_and_taken_out(desk: Browser, app: FastAPI, st
     there = f"/jobs/{job}/facts/zone/0"
     version = based_on(desk.get(there).text)
     assert desk.post(there, {"remove": "1", "based_on": version}).status_code == 303
-    assert "zone" not in tomllib.loads(store.job(job).folder_texts.job_toml)
+    assert not tomllib.loads(store.job(job).folder_texts.job_toml).get("zone")
     assert desk.post(f"/jobs/{job}/undo").status_code == 303
     assert "lift bay" in desk.get(f"/jobs/{job}/facts").text
 
@@ -350,7 +355,7 @@ def test_hostile_text_is_only_text(desk: Browser, app: FastAPI, text: str) -> No
     for page in (answer.text, desk.get(path).text, desk.get(f"/jobs/{job}/history").text):
         assert "<script>alert" not in page
         assert "<img src=x" not in page
-        assert "49" not in page.partition("<main")[2].replace("based_on", "")
+        assert text != "{{7*7}}" or ">49<" not in page.replace(" ", "")
     typed = html.unescape(field_part(desk.get(path).text, "place"))
     if answer.status_code == 303:
         assert text in typed
@@ -378,10 +383,7 @@ def test_a_new_job_asks_for_what_it_needs(desk: Browser) -> None:
     assert 'value="soon"' in answer.text
 
 
-def test_the_role_of_every_page_is_named(app: FastAPI) -> None:
-    from overslab.faces.web import rooms
-    from overslab.faces.web.roles import Role
-
+def test_the_role_of_every_page_is_named() -> None:
     for route in rooms.router.routes:
         assert isinstance(route, GuardedRoute)
         assert Role.CUSTOMER not in route.roles
@@ -391,8 +393,6 @@ def test_the_role_of_every_page_is_named(app: FastAPI) -> None:
 
 
 def test_faults_carry_four_parts() -> None:
-    from overslab.faces.web.rooms import faults
-
     found = faults.SECTION_UNKNOWN.met(value="x")
     assert isinstance(found, Fault)
     assert all((found.what, found.value, found.limit, found.remedy))

@@ -7,7 +7,8 @@ is fanned out to the corners.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
@@ -20,6 +21,7 @@ from overslab.newtop.frame import straightened
 from overslab.newtop.site import Site, meeting_corners
 
 Floats = NDArray[np.float64]
+Line = tuple[tuple[float, float], tuple[float, float]]
 
 _FAR_M = 1e4
 _SPECK_M2 = 1e-2
@@ -30,16 +32,46 @@ MOST_LAYOUTS = 24
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layout:
-    """Regions that cover the outline (holes not yet taken out), and what the crew calls it."""
+    """Regions that cover the outline (holes not yet taken out), and what they were cut by."""
 
-    title: str
     regions: tuple[shapely.Polygon, ...]
+    drains: tuple[str, ...]  # it is fanned out from
+    cuts: tuple[Cut, ...]
+
+    def title(self, folds: Iterable[Line] | None = None) -> str:
+        """What the crew calls it; given the ``folds`` of a top, by the cuts that are folds in it.
+
+        A cut whose two sides come to lie in one plane is no fold and is not told.
+        """
+        cuts = list(self.cuts)
+        if folds is not None:
+            lines = [shapely.LineString(fold) for fold in folds]
+            cuts = [cut for cut in cuts if any(cut.carries(line) for line in lines)]
+        told = [f"fanned to {' and '.join(self.drains)}"] if self.drains else []
+        for how in dict.fromkeys(cut.how for cut in cuts):
+            places = Counter(cut.where for cut in cuts if cut.how == how)
+            told.append(f"{how} {' and '.join(_counted(*place) for place in places.items())}")
+        return f"planes {', '.join(told)}" if told else "planes that come to lie in one"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Cut:
-    title: str
+class Cut:
+    """A line that a crew would snap: ``folded`` ``at a jamb of east door``."""
+
+    how: str
+    where: str
     line: shapely.LineString
+
+    def carries(self, fold: shapely.LineString) -> bool:
+        return all(self.line.distance(shapely.Point(end)) < _SAME_M for end in fold.coords)
+
+
+def _counted(where: str, times: int) -> str:
+    if times == 1:
+        return where
+    if where.startswith("at a jamb of"):
+        return where.replace("at a jamb", "at both jambs", 1)
+    return where.replace("at an inside corner", "at inside corners", 1)
 
 
 def layouts(site: Site) -> list[Layout]:
@@ -48,24 +80,18 @@ def layouts(site: Site) -> list[Layout]:
     drains = [mouth.mouth[0] for mouth in site.mouths if len(mouth.mouth) == 1]
     names = [mouth.outlet.name for mouth in site.mouths if len(mouth.mouth) == 1]
     cuts = list(_cuts(site, outline))
-    plans: list[tuple[str, list[shapely.Polygon]]] = []
+    plans: list[tuple[tuple[Cut, ...], list[shapely.Polygon]]] = []
     between = _between_drains(drains)
     whole = _split([outline], between)
     if drains:
-        plans.append((f"fanned to {' and '.join(names)}", whole))
-    plans += [(cut.title, _split([outline], [cut.line])) for cut in cuts]
-    plans += [
-        (f"{one.title} and {other.title}", _split([outline], [one.line, other.line]))
-        for one, other in _pairs(cuts)
-    ]
+        plans.append(((), whole))
+    plans += [((cut,), _split([outline], [cut.line])) for cut in cuts]
+    plans += [(pair, _split([outline], [cut.line for cut in pair])) for pair in _pairs(cuts)]
     if drains:
-        plans += [
-            (f"fanned to {' and '.join(names)}, {cut.title}", _split(whole, [cut.line]))
-            for cut in cuts
-        ]
+        plans += [((cut,), _split(whole, [cut.line])) for cut in cuts]
     found: list[Layout] = []
     seen: set[tuple[tuple[float, float, float], ...]] = set()
-    for title, pieces in plans:
+    for taken, pieces in plans:
         regions = [part for piece in pieces for part in _fanned(piece, drains)]
         print_ = tuple(
             sorted(
@@ -74,11 +100,11 @@ def layouts(site: Site) -> list[Layout]:
         )
         if len(regions) > 1 and print_ not in seen:
             seen.add(print_)
-            found.append(Layout(title=title, regions=tuple(regions)))
+            found.append(Layout(tuple(regions), drains=tuple(names), cuts=taken))
     return found[:MOST_LAYOUTS]
 
 
-def _cuts(site: Site, outline: shapely.Polygon) -> Iterator[_Cut]:
+def _cuts(site: Site, outline: shapely.Polygon) -> Iterator[Cut]:
     for one, other in combinations([m for m in site.mouths if len(m.target) == 2], 2):
         for axis in (0, 1):
             low, high = sorted(
@@ -88,15 +114,16 @@ def _cuts(site: Site, outline: shapely.Polygon) -> Iterator[_Cut]:
                 place = np.zeros(2)
                 place[axis] = (low[1] + high[0]) / 2
                 way = np.array([0.0, 1.0]) if axis == 0 else np.array([1.0, 0.0])
-                title = f"parted between {one.outlet.name} and {other.outlet.name}"
-                yield _Cut(title, _line(place, way))
+                where = f"between {one.outlet.name} and {other.outlet.name}"
+                yield Cut("parted", where, _line(place, way))
     for corner, way in meeting_corners(site):
         if outline.buffer(_SAME_M).covers(shapely.Point(corner + 0.1 * way)):
-            yield _Cut("parted from the corner of two doors", _ray(corner, way, outline))
+            where = "from the corner where two doors' walls meet"
+            yield Cut("parted", where, _ray(corner, way, outline))
     for corner, ways, opposite in _inward(outline):
         for way in ways:
-            yield _Cut("cut at the inside corner", _ray(corner, way, outline))
-        yield _Cut("folded corner to corner", _ray(corner, opposite, outline))
+            yield Cut("folded", "at an inside corner", _ray(corner, way, outline))
+        yield Cut("folded", "corner to corner", _ray(corner, opposite, outline))
     for mouth in site.mouths:
         if len(mouth.mouth) == 2:
             along = mouth.mouth[1] - mouth.mouth[0]
@@ -104,20 +131,19 @@ def _cuts(site: Site, outline: shapely.Polygon) -> Iterator[_Cut]:
             name = mouth.outlet.name
             if outline.exterior.distance(shapely.Point(mouth.mouth.mean(axis=0))) > _SAME_M:
                 way = along / np.hypot(*along)
-                yield _Cut(f"folded along {name}", _line(mouth.mouth[0], way))
+                yield Cut("folded", f"along {name}", _line(mouth.mouth[0], way))
                 continue
-            yield _Cut(
-                f"folded through the middle of {name}", _line(mouth.mouth.mean(axis=0), across)
-            )
+            middle = mouth.mouth.mean(axis=0)
+            yield Cut("folded", f"through the middle of {name}", _line(middle, across))
             for end in mouth.mouth:
-                yield _Cut(f"folded at the jamb of {name}", _line(end, across))
+                yield Cut("folded", f"at a jamb of {name}", _line(end, across))
 
 
-def _pairs(cuts: list[_Cut]) -> Iterator[tuple[_Cut, _Cut]]:
+def _pairs(cuts: list[Cut]) -> Iterator[tuple[Cut, Cut]]:
     """Pairs that belong together: both jambs of a door, both cuts of a corner."""
     for one, other in combinations(cuts, 2):
-        both = one.title + other.title
-        if one.title == other.title or "inside corner" in both or "parted" in both:
+        same = (one.how, one.where) == (other.how, other.where)
+        if same or "inside corner" in one.where + other.where or "parted" in (one.how, other.how):
             yield one, other
 
 

@@ -75,7 +75,7 @@ def mark(model: Model, optimum: Solved) -> Marked:
         if found is None:
             break
         again = _marked(model, found, tightened)
-        if _rank(model, again) < _rank(model, best):
+        if rank(model, again) < rank(model, best):
             best = again
     return best
 
@@ -103,11 +103,13 @@ def _allowed(model: Model, optimum: Solved) -> tuple[Margins, Solved]:
     return margins, solved
 
 
-def _rank(model: Model, marked: Marked) -> tuple[int, float]:
+def rank(model: Model, marked: Marked) -> tuple[int, float]:
+    """Rules that fail on the marked top, then what it costs: the least is the best."""
     costs = dict(model.rules.movable)
     moving = sum(costs[name] for name in marked.solved.moved)
     price = model.site.wishes.concrete_cost_per_m3
-    return len(marked.failing), moving + price * float(model.pads.integral_m2 @ marked.marks_m)
+    volume = float(model.pads.integral_m2 @ (marked.marks_m - model.site.base_m))
+    return len(marked.failing), moving + price * (volume - model.site.old_volume_m3)
 
 
 def _marks(model: Model, solved: Solved, margins: Margins) -> Floats:
@@ -150,7 +152,9 @@ def folds_of(model: Model, solved: Solved) -> tuple[tuple[Point, Point], ...]:
         shared = shared.intersection(pads.polygon)
         for line in shapely.get_parts(shapely.line_merge(_lines_of(shared)).simplify(1e-3)):
             if line.length > _SAME_PLACE_M:
-                ends = model.site.frame.to_sheet(np.asarray(line.coords)[[0, -1]])
+                # The search reached a hair beyond the corners.
+                ends = np.round(np.asarray(line.coords)[[0, -1]], 4) + 0.0
+                ends = model.site.frame.to_sheet(ends)
                 folds.append((_point(ends[0]), _point(ends[1])))
     return tuple(folds)
 

@@ -16,8 +16,8 @@ from overslab.newtop import words
 from overslab.newtop.drainage import drain
 from overslab.newtop.fights import fight_of, least_change
 from overslab.newtop.follow import FollowingSurface
-from overslab.newtop.layouts import layouts
-from overslab.newtop.marking import Marked, folds_of, mark, pads_of, rounded
+from overslab.newtop.layouts import Layout, layouts
+from overslab.newtop.marking import Marked, folds_of, mark, pads_of, rank, rounded
 from overslab.newtop.model import (
     Model,
     Solved,
@@ -44,8 +44,8 @@ Floats = NDArray[np.float64]
 
 # The whole floor, but for what falls between the cells that water is run over.
 ALL_OF_IT = 0.999
-# Layouts in planes that are marked and checked before the cheapest of them is taken as it is.
-MOST_MARKED = 4
+# Layouts in planes that are marked: what rounding costs differs between them.
+MOST_MARKED = 6
 
 
 def make_option(site: Site, pads: GridPads, kind: TopKind) -> TopOption:
@@ -57,7 +57,9 @@ def make_option(site: Site, pads: GridPads, kind: TopKind) -> TopOption:
     make = {"plane": plane_model, "level": level_model, "strips": strips_model}[kind]
     model = make(site, pads)
     optimum = model.solve()
-    return _impossible(model) if optimum is None else _solved(model, optimum)
+    if optimum is None:
+        return _impossible(model)
+    return _solved(model, optimum, mark(model, optimum))
 
 
 def water_leaves(drainage: Drainage, *, birdbath_m: float) -> bool:
@@ -67,8 +69,8 @@ def water_leaves(drainage: Drainage, *, birdbath_m: float) -> bool:
 
 def _planes(site: Site, pads: GridPads) -> TopOption:
     """The cheapest layout that passes; else the cheapest; else the nearest to possible."""
-    models = list(_plane_models(site, pads))
-    if not models:
+    tried = list(_plane_models(site, pads))
+    if not tried:
         return TopOption(
             kind="planes",
             title="planes that meet at folds",
@@ -77,29 +79,42 @@ def _planes(site: Site, pads: GridPads) -> TopOption:
             surface=None,
             remarks=(Remark("note", "This floor offers no line to fold it along."),),
         )
-    solved = [(optimum, model) for model in models if (optimum := model.solve()) is not None]
+    solved = [
+        (optimum, model, layout)
+        for layout, model in tried
+        if (optimum := model.solve()) is not None
+    ]
     if not solved:
-        return _impossible(min(models, key=least_change))
-    solved.sort(key=lambda pair: pair[0].cost)
+        return _impossible(min((model for _, model in tried), key=least_change))
+    # Of layouts that come to the same top the one with the fewest planes.
+    solved.sort(key=lambda each: (round(each[0].cost, 4), len(each[2].regions)))
+    marked: list[tuple[Marked, Solved, Model, Layout]] = []
+    for optimum, model, layout in solved[:MOST_MARKED]:
+        best = min((rank(each[2], each[0]) for each in marked), default=(1, np.inf))
+        if best[0] == 0 and optimum.cost >= best[1]:
+            break
+        marked.append((mark(model, optimum), optimum, model, layout))
+    marked.sort(key=lambda each: rank(each[2], each[0]))
     made: list[TopOption] = []
-    for optimum, model in solved[:MOST_MARKED]:
-        made.append(_solved(model, optimum))
-        if made[-1].passes:
+    for found, optimum, model, layout in marked:
+        option = _solved(model, optimum, found)
+        made.append(replace(option, title=layout.title(option.folds)))
+        if option.passes:
             break
     taken = made[-1] if made[-1].passes else made[0]
-    tried = Remark("note", f"Layouts in planes tried: {len(models)}; can be built: {len(solved)}.")
+    told = Remark("note", f"Layouts in planes tried: {len(tried)}; can be built: {len(solved)}.")
     # The bound of the kind is that of its cheapest layout, whichever was taken.
-    return replace(taken, bound_cost=solved[0][0].bound, remarks=(*taken.remarks, tried))
+    return replace(taken, bound_cost=solved[0][0].bound, remarks=(*taken.remarks, told))
 
 
-def _plane_models(site: Site, pads: GridPads) -> Iterator[Model]:
+def _plane_models(site: Site, pads: GridPads) -> Iterator[tuple[Layout, Model]]:
     for layout in layouts(site):
         # A layout whose lines do not part the floor cleanly is no layout.
         with suppress(RegionsCross):
             marks = TrianglePads(
                 site.polygon, layout.regions, inner_m=pads.at_m, limit_m=site.pad_limit_m
             )
-            yield planes_model(site, marks, title=f"planes {layout.title}")
+            yield layout, planes_model(site, marks, title=layout.title())
 
 
 def _impossible(model: Model) -> TopOption:
@@ -112,8 +127,8 @@ def _impossible(model: Model) -> TopOption:
     )
 
 
-def _solved(model: Model, optimum: Solved) -> TopOption:
-    site, marked = model.site, mark(model, optimum)
+def _solved(model: Model, optimum: Solved, marked: Marked) -> TopOption:
+    site = model.site
     volume = float(model.pads.integral_m2 @ (marked.marks_m - site.base_m) - site.old_volume_m3)
     option = _finished(
         site,

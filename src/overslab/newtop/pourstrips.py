@@ -34,7 +34,7 @@ def pour_strips(
     that is poured last, and that one has a door or an open edge.
     """
     along = [site.frame.to_walls(np.array(fold))[:, 0] for fold in folds]
-    level = [float(ends.mean()) for ends in along if np.ptp(ends) < _SAME_M]
+    level = [_onto(float(ends.mean()), pads.u_m) for ends in along if np.ptp(ends) < _SAME_M]
     corners = [float(corner[0]) for corner in inward_corners(site.polygon)]
     lines = [*pads.u_m.tolist(), *level]
     cuts = strip_cuts(lines, must=[*level, *corners], limit_m=site.pad_limit_m)
@@ -47,6 +47,12 @@ def pour_strips(
         )
         for number, piece in enumerate(_order(site, pieces), start=1)
     )
+
+
+def _onto(place: float, lines: Floats) -> float:
+    """The pad line that is all but there, else the place itself."""
+    near = float(lines[np.argmin(np.abs(lines - place))])
+    return near if abs(near - place) < 2 * _SAME_M else place
 
 
 def strip_pieces(polygon: shapely.Polygon, lines: Sequence[float]) -> list[shapely.Polygon]:

@@ -62,7 +62,7 @@ def verdict_sheet(walk: Walk) -> Layout:
 
 def ruling_words(verdict: Verdict) -> str:
     """The ruling, what is to be put right on the way, and how much it leans on."""
-    told = verdict.ruling
+    told: str = verdict.ruling
     if verdict.ruling.startswith("over it") and verdict.put_right:
         told += f", with {counted(len(verdict.put_right), 'thing', 'things')} to put right first"
     if verdict.provided:

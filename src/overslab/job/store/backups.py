@@ -16,7 +16,7 @@ from sqlalchemy import Connection, MetaData, Table, create_engine, func, insert,
 
 from overslab.ground.faults import Faulty
 from overslab.job.store import faults
-from overslab.job.store.engines import Engines, disk_said, read_connection
+from overslab.job.store.engines import Engines, disk_said, read_connection, sqlite_said
 from overslab.job.store.photos import Photos, sync_file, sync_folder
 from overslab.job.store.tables import ALL, metadata
 
@@ -118,7 +118,7 @@ def make(engines: Engines, photos: Photos, *, folder: Path, why: str) -> Path:
         beside.replace(target)
         sync_folder(folder)
     except sqlite3.Error as trouble:
-        raise disk_said(OSError(0, str(trouble))) from trouble
+        raise sqlite_said(trouble) from trouble
     except OSError as trouble:
         raise disk_said(trouble) from trouble
     finally:

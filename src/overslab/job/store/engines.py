@@ -28,8 +28,6 @@ from overslab.job.store.records import NotKept
 
 RACE_FREE = (3, 51, 3)  # the first SQLite without the race in writing back
 BUSY_MS = 10_000
-_FULL = {sqlite3.SQLITE_FULL}
-_BUSY = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
 _WRITE_LOCK = 0x6F766572736C6162  # any number of our own, for PostgreSQL's advisory lock
 
 
@@ -206,20 +204,29 @@ def not_kept(trouble: DBAPIError) -> NotKept:
     """What the database said, in the words of the trade."""
     inner: Any = trouble.orig
     value = type(inner).__name__
-    code = getattr(inner, "sqlite_errorcode", None)
-    if isinstance(code, int):
-        code &= 0xFF  # the lower byte is the kind, the rest says where
+    if isinstance(inner, sqlite3.Error):
+        return sqlite_said(inner)
     state = str(getattr(inner, "sqlstate", None) or "")
-    if code in _FULL or state == "53100":
+    if state == "53100":
         return NotKept(faults.DISK_FULL.met(value=value), full=True)
-    if code in _BUSY or state in ("55P03", "40001", "40P01"):
+    if state in ("55P03", "40001", "40P01"):
         return NotKept(faults.STORE_BUSY.met(value=value))
-    if isinstance(code, int):
-        words = str(getattr(inner, "sqlite_errorname", "") or inner)
-        return NotKept(faults.NOT_WRITABLE.met(value=value, why=words))
     if trouble.connection_invalidated or state[:2] in ("", "08", "28", "57", "3D", "53"):
         return NotKept(faults.STORE_UNREACHABLE.met(value=value, why=state or "no connection"))
     return NotKept(faults.NOT_WRITABLE.met(value=value, why=state))
+
+
+def sqlite_said(trouble: sqlite3.Error) -> NotKept:
+    """The same for what SQLite itself raised."""
+    value = type(trouble).__name__
+    # The lower byte of the number is the kind, the rest says where.
+    code = getattr(trouble, "sqlite_errorcode", 0) & 0xFF
+    if code == sqlite3.SQLITE_FULL:
+        return NotKept(faults.DISK_FULL.met(value=value), full=True)
+    if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        return NotKept(faults.STORE_BUSY.met(value=value))
+    words = str(getattr(trouble, "sqlite_errorname", "") or trouble)
+    return NotKept(faults.NOT_WRITABLE.met(value=value, why=words))
 
 
 def disk_said(trouble: OSError) -> NotKept:

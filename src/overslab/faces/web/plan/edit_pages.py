@@ -189,9 +189,11 @@ def _save(request: Request, stored: StoredJob, draft: Draft, order: str, based_o
         wanted = (Change("fact-removed", (draft.sort.section, draft.was)),)
     elif order in ("save", "keep"):
         found = _found(stored, draft, wanted)
-        unnamed = [one for one in found if one.code.startswith("plan-name-")]
-        if unnamed or (found and order != "keep"):
-            view = _View(draft, beside(draft, found), status=400, may_keep=not unnamed)
+        told = beside(draft, found)
+        # A corner that cannot be read, or no name, would leave nothing to draw or speak of.
+        never = bool(told.rows) or any(one.code.startswith("plan-name-") for one in found)
+        if never or (found and order != "keep"):
+            view = _View(draft, told, status=400, may_keep=not never)
             return _shown(request, stored, view, based_on=based_on)
     viewer, store = viewer_of(request), site_of(request).store
     try:

@@ -97,9 +97,13 @@ def _drawn(walk: Walk, asked: Asked) -> dict[str, Any]:
             asked.line_faults.extend(trouble.faults)
     at = asked.at if known else None
     line = asked.line if section else None
-    live = draw_live_plan(walk, show=asked.show, room=WIDE, asked=at, line=line)
+    if at is None and line is None:
+        svg = _plan_svg(walk, asked.show, False)
+    else:
+        live = draw_live_plan(walk, show=asked.show, room=WIDE, asked=at, line=line)
+        svg = live.svg(prefix=PREFIX)
     return {
-        "svg": Markup(live.svg(prefix=PREFIX)),  # our own drawing; names in it are escaped
+        "svg": Markup(svg),  # our own drawing; names in it are escaped
         "subjects": [(one.code, one.title, one.code in asked.show) for one in subjects_of(walk)],
         "known": known,
         "section": Markup(section) if section else None,

@@ -20,7 +20,9 @@ from overslab.job.jobfile import JobFile
 from overslab.job.ratesfile import RatesFile
 from overslab.job.typed import Spot
 
-Kind = Literal["text", "whole", "yes-no", "choice", "choices", "place", "places", "lines", "words"]
+Kind = Literal[
+    "text", "whole", "number", "yes-no", "choice", "choices", "place", "places", "lines", "words"
+]
 Key = str | int
 RATES = "rates"  # what the address of a section of rates.toml begins with
 NEW = "new"
@@ -139,6 +141,8 @@ def _field(key: str, field: FieldInfo) -> FactField:
         return FactField(key, "choice", hint, required, get_args(annotation))
     if annotation is int:
         return FactField(key, "whole", hint, required)
+    if annotation is float:
+        return FactField(key, "number", hint, required)
     if annotation is Spot:
         return FactField(key, "place", hint, required)
     if get_origin(annotation) is list:
@@ -189,6 +193,8 @@ def value_of(field: FactField, text: str) -> Any:
         return {"yes": True, "no": False}.get(text.lower(), text)
     if field.kind == "whole":
         return _whole(text)
+    if field.kind == "number":
+        return _number(text)
     if field.kind == "place":
         return _place(text)
     lines = [line.strip() for line in text.split("\n") if line.strip()]
@@ -205,6 +211,10 @@ def value_of(field: FactField, text: str) -> Any:
 def _whole(text: str) -> Any:
     digits = text.removeprefix("-")
     return int(text) if digits.isascii() and digits.isdecimal() and len(digits) < 16 else text
+
+
+def _number(text: str) -> Any:
+    return float(text) if re.fullmatch(r"[-+]?\d{1,15}(\.\d{0,15})?", text, re.ASCII) else text
 
 
 def _place(text: str) -> Any:

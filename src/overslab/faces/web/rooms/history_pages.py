@@ -58,7 +58,7 @@ def _rows(events: Sequence[KeptEvent]) -> list[HistoryRow]:
         counts = event.id not in cancelled
         if event.kind == "undone" and counts:
             cancelled.add(str(event.body.get("of", "")))
-        what = words_of(event, of=known.get(str(event.body.get("of", ""))))
+        what = words_of(event, known=known)
         can_undo = counts and event.kind not in NEVER_UNDONE
         rows.append(
             HistoryRow(

@@ -10,10 +10,17 @@ from overslab.job.store import Event
 _LONGEST = 120
 
 
-def words_of(event: Event, *, of: Event | None = None) -> str:
-    """What was done; ``of`` is the event that this one undoes, corrects or strikes."""
+def words_of(event: Event, *, known: Mapping[str, Event] | None = None) -> str:
+    """What was done; ``known`` are the events of the job by their ids, for what it refers to."""
+    known = known or {}
+    of = known.get(str(event.body.get("of", "")))
     if event.kind == "undone":
-        return f"undone: {words_of(of)}" if of else "undone: an earlier entry"
+        if of is None:
+            return "undone: an earlier entry"
+        if of.kind == "undone":  # to undo an undo does the thing again
+            again = known.get(str(of.body.get("of", "")))
+            return f"done again: {words_of(again, known=known) if again else 'an earlier entry'}"
+        return f"undone: {words_of(of, known=known)}"
     if event.kind == "shot-struck":
         why = f": {_value(event.body['why'])}" if event.body.get("why") else ""
         return f"struck {_shot(of.body) if of else 'a shot'}{why}"
@@ -74,7 +81,7 @@ _SAY: dict[str, Callable[[Mapping[str, Any]], str]] = {
     "fact-set": _fact,
     "fact-removed": _gone,
     "rates-set": _rates,
-    "text-set": lambda body: f"{body.get('file')} written anew as a whole",
+    "text-set": lambda body: f"the whole of {body.get('file')} written anew",
     "shot-kept": _shot,
     "photo-added": _about("photo", "about"),
     "finding-kept": _about("finding", "words"),

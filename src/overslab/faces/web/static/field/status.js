@@ -1,6 +1,6 @@
 // What every field page has: the three state words, the look, the banner, the kept copy of the pages.
 import { keeper } from "./keeper.js";
-import { line, startSending, watchLine } from "./send.js";
+import { line, SKEW_MS, startSending, watchLine } from "./send.js";
 
 export const jobId = (location.pathname.match(/^\/field\/([0-9a-f]{32})/) ?? [])[1] ?? "";
 export const $ = (id) => document.getElementById(id);
@@ -42,7 +42,7 @@ function showLine() {
   showBanner();
 }
 
-// One banner: the worst thing first.
+// One banner, the worst thing first. It lies over the head of the page, so that no key ever moves.
 function showBanner() {
   const said = [];
   for (const [store, why] of keeper.troubles) {
@@ -52,13 +52,11 @@ function showBanner() {
   }
   if (keeper.troubles.size === 2) said.unshift("Nothing can be kept on this phone now: write on paper and free some storage.");
   if (line.says) said.push(line.says);
-  if (!window.isSecureContext) said.push("Keep this tab open; pair this phone for work without signal.");
+  if (Math.abs(line.skew_ms) > SKEW_MS) said.push("This phone's clock is off; the laptop's clock is taken.");
   const words = said.join(" ");
   if ($("banner-words").textContent === words) return;
   $("banner-words").textContent = words;
   $("banner").hidden = !words;
-  // Once somebody is tapping, the banner lies over the head of the page: keys must not move.
-  $("banner").classList.toggle("late", document.body.dataset.ready === "yes");
 }
 
 function startLook() {
@@ -116,6 +114,8 @@ export function setWays(job) {
 
 export async function start({ isIdle } = {}) {
   document.documentElement.classList.add("script");
+  // Before anything else: this line stays, and what stands under it must not move later.
+  $("plain-http").hidden = window.isSecureContext;
   $("banner-seen").addEventListener("click", () => {
     $("banner").hidden = true;
   });

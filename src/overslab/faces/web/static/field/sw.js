@@ -4,6 +4,7 @@
 const SHELL_CACHE = `field-shell-${SHELL.version}`;
 const DATA_CACHE = "field-data";
 const PATIENCE_MS = 2000;
+const GIVE_UP_MS = 15000; // a request that hangs would keep a new worker from taking over
 
 self.addEventListener("install", (event) => {
   event.waitUntil(
@@ -48,7 +49,7 @@ async function fromShell(address, request) {
 // The newest within two seconds, else what the phone has; the late answer is kept for next time.
 async function data(event) {
   const cache = await caches.open(DATA_CACHE);
-  const coming = fetch(event.request).then(async (answer) => {
+  const coming = fetch(event.request, { signal: AbortSignal.timeout(GIVE_UP_MS) }).then(async (answer) => {
     if (answer.ok) await cache.put(event.request.url, answer.clone());
     return answer;
   });
