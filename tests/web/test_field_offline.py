@@ -365,7 +365,7 @@ def test_plain_http_keeps_in_one_store_and_says_so(
     page = open_shots(context, f"http://slab.test:{desk.port}/field/{job}")
     assert page.evaluate("isSecureContext") is False
     assert "Keep this tab open; pair this phone for work without signal." in page.inner_text(
-        "#banner"
+        "#plain-http"
     )
     thumb = Thumb(page)
     kept_words(page, thumb.shot(4, 2, 5))

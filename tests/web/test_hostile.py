@@ -152,7 +152,7 @@ def test_h5_no_path_leads_out(app: FastAPI, tmp_path: Path, path: str) -> None:
             assert secret not in answer.content
 
 
-def test_h7_a_packed_request_is_not_unpacked(app: FastAPI, job: str) -> None:
+def test_h7_a_packed_request_is_not_unpacked(app: FastAPI) -> None:
     headers = {"Content-Type": "application/json", "Content-Encoding": "gzip"}
     answer = paired(app).post("/sync", content=b"\x1f\x8b" * 100, headers=headers)
     assert answer.status_code == 415

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import shapely
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 from overslab.ground.notes import Assumption, Remark
 from overslab.handbook import falls
 from overslab.handbook.working import Working, show
+from overslab.newtop import words
 from overslab.newtop.drainage import with_birdbaths
 from overslab.newtop.options import make_option
 from overslab.newtop.padlines import grid_pads
@@ -26,8 +28,8 @@ from overslab.oldslab.records import OldSlab
 
 Floats = NDArray[np.float64]
 
-# Tops with finishing error that are tried for the chance of a birdbath: at 200 it is known to within
-# seven points, at 50 to within fourteen, which is enough to see which kind stands wetter.
+# Tops with finishing error that are tried for the chance of a birdbath: at 200 it is known to
+# within seven points, at 50 to within fourteen, enough to see which kind stands wetter.
 TRIES, ROUGH_TRIES = 200, 50
 
 # Kinds whose fight is told when nothing can be built, the freest first.
@@ -101,12 +103,13 @@ def _with_birdbaths(option: TopOption, site: Site, *, drawn: bool) -> TopOption:
 
 def _assumptions(site: Site) -> list[Assumption]:
     wishes = site.wishes
+    about = partial(words.about, mark_m=wishes.mark_m)
     told = [
         Assumption(
             about="pad spacing",
-            taken="straightedge less two feet",
-            because=f"a straightedge rides about {RIDE_M / 2:.2f} m on the work at each end "
-            "(common practice)",
+            taken=f"at most {about(site.pad_limit_m)}",
+            because=f"the straightedge, {about(wishes.straightedge_m)} long, rides about "
+            f"{about(RIDE_M / 2)} on the work at each end (common practice)",
         )
     ]
     if len(site.polygon.interiors) and any(
@@ -117,13 +120,13 @@ def _assumptions(site: Site) -> list[Assumption]:
             Assumption(
                 about="narrow posts",
                 taken="water parts round them and the fall is not turned",
-                because=f"narrower than {NARROW_POST_M} m (common practice)",
+                because=f"narrower than {about(NARROW_POST_M)} (common practice)",
             )
         )
     told += [
         Assumption(
             about=f"raising {drain.name}",
-            taken=f"free of cost, up to {RAISE_FREELY_M} m",
+            taken=f"free of cost, up to {about(RAISE_FREELY_M)}",
             because="no cost and no limit of raising it were given",
         )
         for drain in wishes.drains

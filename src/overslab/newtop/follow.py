@@ -15,7 +15,7 @@ Floats = NDArray[np.float64]
 
 # Slopes of the old surface are taken over this much to either side.
 _HALF_STEP_M = 0.02
-# Between lattice points of one panel the old floor is straight enough unless it is steeper than this.
+# Between lattice points of one panel the old floor is straight enough unless steeper than this.
 _NO_STEP = 0.1
 
 

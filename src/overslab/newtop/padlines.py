@@ -19,12 +19,13 @@ from overslab.newtop.site import Mouth, Site, meeting_corners
 
 Floats = NDArray[np.float64]
 
-# A line through a drain or an inside corner must be there, so it may come this near to another, as a
-# share of the span (our choice). Other lines nearer than about two feet to one that is there already
-# are not worth setting: the surface between is known without them.
+# A line through a drain or an inside corner must be there, so it may come this near to another, as
+# a share of the span (our choice). Other lines nearer than about two feet to one that is there
+# already are not worth setting: the surface between is known without them.
 _NEAREST_NEEDED_SHARE = 0.05
 _NEAREST_M = 0.6
-# A strip narrower than about four feet is not worth a cut at a fold or an inside corner (our choice).
+# A strip narrower than about four feet is not worth a cut at a fold or an inside corner (our
+# choice).
 NARROWEST_M = 1.2
 # What a line for a strip alone costs, as unevenness of the strips: two feet, squared.
 _NEW_LINE_M2 = 0.37

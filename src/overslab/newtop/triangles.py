@@ -38,8 +38,8 @@ class RegionsCross(ValueError):
 class TrianglePads:
     """Marks on regions that each lie in one plane.
 
-    ``regions`` cover the floor and may reach beyond it; ``inner_m`` are places such as pad-line crossings that may serve as
-    marks where no fold is near. ``shape`` (n, k) gives mark heights from the k free numbers that
+    ``regions`` cover the floor and may reach beyond it; ``inner_m`` are places such as pad-line
+    crossings that may serve as marks where no fold is near. ``shape`` (n, k) gives mark heights from the k free numbers that
     keep the planes joined along every fold.
     """
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from overslab.ground.units import System, Units, write_length
 from overslab.ground.units.factors import FOOT_M, INCH_M
 from overslab.newtop.records import Wishes
 
@@ -47,11 +48,25 @@ def steps(wishes: Wishes) -> tuple[float, float]:
     """
     inch, foot = float(INCH_M), float(FOOT_M)
     sixteenth_per_foot = inch / 16 / foot
-    if _whole(wishes.mark_m / (inch / 64)):
-        return inch / 8, sixteenth_per_foot
-    if _whole(wishes.mark_m / (foot / 1000)) and not _whole(wishes.mark_m / 0.0005):
-        return foot / 100, sixteenth_per_foot
-    return 0.003, 0.005
+    heights_m = {"feet-inches": inch / 8, "tenths": foot / 100, "metric": 0.003}
+    system = _system(wishes.mark_m)
+    return heights_m[system], 0.005 if system == "metric" else sixteenth_per_foot
+
+
+def about(length_m: float, *, mark_m: float) -> str:
+    """A round length as the crew would say it, in the units that its mark belongs to."""
+    system = _system(mark_m)
+    rough_m = {"feet-inches": float(INCH_M), "tenths": float(FOOT_M) / 10, "metric": 0.01}
+    return write_length(length_m, Units(system, rough_m[system]))
+
+
+def _system(mark_m: float) -> System:
+    """The system that a settable mark is of: a fraction of an inch, a part of a foot, or metric."""
+    if _whole(mark_m / (float(INCH_M) / 64)):
+        return "feet-inches"
+    if _whole(mark_m / (float(FOOT_M) / 1000)) and not _whole(mark_m / 0.0005):
+        return "tenths"
+    return "metric"
 
 
 def _whole(number: float) -> bool:

@@ -1,0 +1,272 @@
+"""The program as it runs: where it listens, how it starts and ends, and slow lines.
+
+These start the real command and talk to it over real sockets.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import datetime
+import http.client
+import json
+import os
+import re
+import signal
+import socket
+import ssl
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from fastapi import FastAPI
+
+from overslab.faces.web import listening
+from overslab.faces.web.letting_in import addresses_here
+from overslab.faces.web.listening import Listening
+from overslab.faces.web.serve import bring_sample, seconds_until
+from overslab.faces.web.site import Site
+from overslab.ground.faults import Faulty
+from overslab.job.store import Store
+
+NETWORK = addresses_here()
+LONGEST = 60.0
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@dataclass
+class Running:
+    """The command at work. ``said`` is what its terminal shows."""
+
+    process: subprocess.Popen[str]
+    data: Path
+    port: int
+    secure_port: int
+    said: str
+
+    def ask(
+        self, method: str, path: str, *, at: str = "localhost", secure: bool = False, **more: str
+    ) -> tuple[int, dict[str, str], str]:
+        """One request; the body as text."""
+        line: http.client.HTTPConnection
+        if secure:
+            trust = ssl.create_default_context(cafile=str(self.data / "keys" / "root.pem"))
+            line = http.client.HTTPSConnection(at, self.secure_port, context=trust, timeout=LONGEST)
+        else:
+            line = http.client.HTTPConnection(at, self.port, timeout=LONGEST)
+        headers = {"Sec-Fetch-Site": "same-origin", **more}
+        body = headers.pop("body", None)
+        with contextlib.closing(line):
+            line.request(method, path, body=body, headers=headers)
+            answer = line.getresponse()
+            heads = {name.lower(): value for name, value in answer.getheaders()}
+            return answer.status, heads, answer.read().decode()
+
+    def post(self, path: str, body: str = "") -> int:
+        token = re.search(r'name="form-token" content="(\w+)"', self.ask("GET", "/pair")[2])
+        assert token is not None
+        kind = {"Content-Type": "application/x-www-form-urlencoded"}
+        return self.ask("POST", path, body=f"form_token={token[1]}&{body}", **kind)[0]
+
+
+@contextlib.contextmanager
+def running(data: Path, *more: str) -> Iterator[Running]:
+    port, secure_port = free_port(), free_port()
+    command = [sys.executable, "-m", "overslab", "serve", "--data", str(data), *more]
+    command += ["--port", str(port), "--secure-port", str(secure_port), "--no-browser"]
+    environment = {**os.environ, "PYTHONUNBUFFERED": "1", "PYTHONWARNINGS": "error"}
+    process = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=environment
+    )
+    assert process.stdout is not None
+    said = []
+    for line in process.stdout:
+        said.append(line)
+        if line.startswith("Ctrl-C"):
+            break
+    try:
+        yield Running(process, data, port, secure_port, "".join(said))
+    finally:
+        if process.poll() is None:
+            process.kill()
+        process.stdout.close()
+        process.wait()
+
+
+def reaches(address: str, port: int) -> bool:
+    with socket.socket() as line:
+        line.settimeout(5)
+        return line.connect_ex((address, port)) == 0
+
+
+def test_the_first_start_shows_the_sample_on_this_laptop_alone(tmp_path: Path) -> None:
+    with running(tmp_path / "jobs") as laptop:
+        assert f"http://localhost:{laptop.port}" in laptop.said
+        assert "First: look at the sample job" in laptop.said
+        status, heads, page = laptop.ask("GET", "/")
+        assert status == 200
+        assert "sample, made up" in page or "sample" in page.lower()
+        assert heads["cache-control"] == "no-store"
+        for address in NETWORK:
+            assert not reaches(address, laptop.port)
+            assert not reaches(address, laptop.secure_port)
+        assert not reaches("127.0.0.1", laptop.secure_port)
+        assert laptop.ask("GET", "/", Host="evil.example")[0] == 421
+        held = http.client.HTTPConnection("localhost", laptop.port, timeout=LONGEST)
+        held.request("GET", "/pair")
+        held.getresponse().read()
+        laptop.process.send_signal(signal.SIGINT)
+        assert laptop.process.wait(timeout=LONGEST) == 0
+        assert laptop.process.stdout is not None
+        assert "Traceback" not in laptop.process.stdout.read()
+        held.close()
+
+
+@pytest.mark.skipif(not NETWORK, reason="this machine is on no network a phone could be on")
+def test_phones_are_let_in_and_shut_out_by_a_press(tmp_path: Path) -> None:
+    with running(tmp_path / "jobs", "--phones", "--address", NETWORK[0]) as laptop:
+        address = NETWORK[0]
+        assert f"http://{address}:{laptop.port}" in laptop.said
+        assert f"https://{address}:{laptop.secure_port}" in laptop.said
+        assert "▀" in laptop.said or "█" in laptop.said, "the code to scan"
+        assert laptop.ask("GET", "/pair", at=address)[0] == 200
+        assert laptop.ask("GET", "/phones", at=address)[0] == 403
+        assert laptop.ask("GET", "/pair", at=address, secure=True)[0] == 200
+        assert laptop.post("/phones/close") == 303
+        assert not reaches(address, laptop.port)
+        assert not reaches(address, laptop.secure_port)
+        assert laptop.ask("GET", "/phones")[0] == 200
+        assert laptop.post("/phones/open", f"address={address}") == 303
+        assert laptop.ask("GET", "/pair", at=address, secure=True)[0] == 200
+        for process in pgrep(laptop.process.pid):
+            os.kill(process, signal.SIGKILL)
+        assert laptop.ask("GET", "/")[0] == 200, "a dead solver is not a dead server"
+        laptop.process.terminate()
+        assert laptop.process.wait(timeout=LONGEST) == 0
+
+
+def pgrep(parent: int) -> list[int]:
+    """Processes that this one started, as Linux lists them."""
+    children = Path(f"/proc/{parent}/task/{parent}/children")
+    return [int(one) for one in children.read_text().split()] if children.exists() else []
+
+
+def test_a_port_that_is_taken_is_told_in_words(tmp_path: Path) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        command = [sys.executable, "-m", "overslab", "serve", "--data", str(tmp_path / "jobs")]
+        command += ["--port", str(other.getsockname()[1])]
+        ended = subprocess.run(
+            command, capture_output=True, text=True, timeout=LONGEST, check=False
+        )
+    assert ended.returncode == 1
+    assert "another program already listens there" in ended.stderr
+    assert "Traceback" not in ended.stderr
+
+
+def test_a_backup_is_made_beside_the_service_and_brought_back(tmp_path: Path) -> None:
+    data = tmp_path / "jobs"
+    overslab = [sys.executable, "-m", "overslab"]
+    with Store.open(f"sqlite:///{_made(data) / 'overslab.db'}", data=data) as store:
+        job = store.begin("Kept", who="office")
+        made = subprocess.run(
+            [*overslab, "backup", str(tmp_path / "stick"), "--data", str(data), "--json"],
+            capture_output=True,
+            text=True,
+            timeout=LONGEST,
+            check=False,
+        )
+        assert made.returncode == 0, made.stderr
+        store.begin("Later", who="office")
+    backup = Path(json.loads(made.stdout)["backup"])
+    assert backup.parent == tmp_path / "stick"
+    back = subprocess.run(
+        [*overslab, "restore", str(backup), "--data", str(data)],
+        capture_output=True,
+        text=True,
+        timeout=LONGEST,
+        check=False,
+    )
+    assert back.returncode == 0, back.stderr
+    assert "nothing was thrown away" in back.stdout
+    with Store.open(f"sqlite:///{data / 'overslab.db'}", data=data) as store:
+        assert [one.id for one in store.jobs()] == [job]
+
+
+def _made(folder: Path) -> Path:
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+def test_the_sample_is_brought_once_and_stays_away(app: FastAPI, store: Store) -> None:
+    site: Site = app.state.site
+    bring_sample(store, site)
+    (line,) = store.jobs()
+    assert line.sample
+    store.remove_sample(line.id)
+    bring_sample(store, site)
+    assert store.jobs() == ()
+
+
+@pytest.mark.parametrize(
+    ("now", "seconds"),
+    [("2026-01-05T02:29:00+00:00", 60), ("2026-01-05T02:30:00+00:00", 86400)],
+)
+def test_the_night_comes_once_a_day(now: str, seconds: float) -> None:
+    at = datetime.datetime.fromisoformat(now)
+    assert seconds_until(datetime.time(2, 30), at) == seconds
+
+
+def test_a_line_on_which_nothing_comes_is_closed_and_harms_nobody(
+    app: FastAPI, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two hundred lines that send half a head: others are served, and then they are closed."""
+    monkeypatch.setattr(listening, "HEAD_SECONDS", 0.6)
+    site: Site = app.state.site
+    port = free_port()
+
+    async def ask() -> bytes:
+        reader, writer = await asyncio.open_connection("127.0.0.1", port)
+        host = f"localhost:{port}"
+        writer.write(f"GET /pair HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n".encode())
+        answer = await reader.read()
+        writer.close()
+        return answer
+
+    async def play() -> tuple[list[bytes], list[bytes], bytes]:
+        here = Listening(
+            app, port=port, secure_port=free_port(), certificates=site.entrance.certificates
+        )
+        await here.listen_here()
+        with pytest.raises(Faulty, match="already listens"):
+            await here.listen_here()
+        slow = [await asyncio.open_connection("127.0.0.1", port) for _ in range(200)]
+        for place, (_, writer) in enumerate(slow):
+            writer.write(b"GET /pair HTTP/1.1\r\nHo"[: place % 20])
+        meanwhile = [await ask() for _ in range(5)]
+        ends = [await asyncio.wait_for(reader.read(), LONGEST) for reader, _ in slow]
+        # A line that was used and kept is judged anew by its next request.
+        reader, writer = await asyncio.open_connection("127.0.0.1", port)
+        writer.write(f"GET /pair HTTP/1.1\r\nHost: localhost:{port}\r\n\r\n".encode())
+        await reader.readuntil(b"</html>")
+        writer.write(b"GET /pa")
+        kept = await asyncio.wait_for(reader.read(), LONGEST)
+        for _, one in [*slow, (reader, writer)]:
+            one.close()
+        await here.end()
+        return meanwhile, ends, kept
+
+    meanwhile, ends, kept = asyncio.run(play())
+    assert all(answer.startswith(b"HTTP/1.1 200") for answer in meanwhile)
+    assert set(ends) == {b""}
+    assert b"HTTP/1.1" not in kept
