@@ -234,7 +234,9 @@ def files() -> list[tuple[str, type[BaseModel]]]:
     models = {
         model
         for model in every_model(BaseModel)
-        if model.__module__.startswith("overslab.job") and model.model_fields
+        if model.__module__.startswith("overslab.job.")
+        and not model.__module__.startswith("overslab.job.store.")  # bodies of events, no file
+        and model.model_fields
     }
     held = {
         inner

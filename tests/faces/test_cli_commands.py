@@ -78,7 +78,7 @@ def rooms(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
 
 def test_there_is_a_verb_for_every_room_in_the_order_of_work() -> None:
     listed = re.findall(r"^  (\w+) ", ended("--help").stdout.split("Commands:")[1], re.MULTILINE)
-    assert listed == [*VERBS, "plan", "demo", "new", "calc"]
+    assert listed == [*VERBS, "plan", "demo", "new", "calc", "serve", "backup", "restore"]
     for step in STEPS:
         assert step.question in ended(step.verb, "--help").stdout
 

@@ -43,7 +43,7 @@ def rooms(monkeypatch: pytest.MonkeyPatch) -> Rooms:
         asked=[],
         gives={
             "shots": SimpleNamespace(points=(SimpleNamespace(point="S1", height_m=30.0),)),
-            "verdict": SimpleNamespace(system="unbonded"),
+            "verdict": SimpleNamespace(system="unbonded", put_right=("fill it",)),
             "newtop": SimpleNamespace(chosen="plane"),
         },
     )
@@ -67,6 +67,7 @@ def test_rooms_are_asked_in_the_order_of_work(rooms: Rooms, put_down: PutDown) -
     assert given["newtop"][1].edges[0].highest_m == pytest.approx(30.0 + 0.25 * 0.0254)
     assert given["touches"][:2] == ("oldslab", walked.newtop)
     assert given["touches"][2].overhead_doors[0].sill_m == pytest.approx(30.0)
+    assert rooms.named["touches"]["put_right"] == ("fill it",)
     assert given["takeoff"] == ("oldslab", walked.newtop)
     assert given["order"] == ("takeoff", job.plant, job.mix)
     assert (walked.takeoff, walked.order) == ("takeoff", "order")

@@ -51,9 +51,10 @@ class Server(socketserver.ThreadingTCPServer):
     daemon_threads = True
     request_queue_size = 64
 
-    def __init__(self, store: Store, *, drop: float) -> None:
+    def __init__(self, store: Store, *, drop: float, careless: bool) -> None:
         super().__init__(("127.0.0.1", 0), Answering)
         self.store, self.drop = store, drop
+        self.careless = careless  # answers before it keeps: what the count must catch
 
     def answer(self, asked: dict[str, Any]) -> dict[str, Any] | None:
         try:
@@ -61,6 +62,10 @@ class Server(socketserver.ThreadingTCPServer):
                 case "keep":
                     events = [Event(**one) for one in asked["events"]]
                     allowed = CREW_KINDS if asked["crew"] else None
+                    if self.careless:
+                        late = threading.Timer(0.02, self.store.keep, [events])
+                        late.start()
+                        return {"have": [one.id for one in events], "tray": []}
                     told = asdict(self.store.keep(events, allowed=allowed))
                 case "backup":
                     told = {"path": str(self.store.backup(Path(asked["to"])))}
@@ -79,7 +84,7 @@ def serve(command: dict[str, Any]) -> None:
         backup=command.get("backup", False),
         schema=Schema(*more) if more else None,
     )
-    server = Server(store, drop=command.get("drop", 0.0))
+    server = Server(store, drop=command.get("drop", 0.0), careless=command.get("careless", False))
     say(ready=server.server_address[1])
     if command.get("once"):
         store.close()
@@ -89,6 +94,7 @@ def serve(command: dict[str, Any]) -> None:
 
 
 def main() -> None:
+    say(loaded=len(LOADED))
     for line in sys.stdin:
         pid = os.fork()
         if pid == 0:

@@ -28,6 +28,7 @@ from made_events import cells, event
 
 from overslab.job import sample_folder
 from overslab.job.store import Event, Store
+from overslab.job.store.backups import trouble_in
 from overslab.job.store.engines import Engines
 from overslab.job.store.rows import content_of
 
@@ -49,6 +50,7 @@ class Keeper:
         )
         self._lines: queue.Queue[dict[str, Any]] = queue.Queue()
         threading.Thread(target=self._read, daemon=True).start()
+        assert "loaded" in self.next(60)
 
     def _read(self) -> None:
         assert self.process.stdout is not None
@@ -252,36 +254,57 @@ class Run:
         ]
         for phone in self.phones:
             phone.start()
+        self.careless = False
         self.figures = Figures()
         self.restarts_s: list[float] = []
         self.between: Callable[[int], None] = lambda _: None
 
-    def rounds(self, kills: int, *, longest_s: float, check_every: int = 50) -> None:
-        """Serve, kill at a random moment, look, again."""
+    def rounds(
+        self, kills: int, *, longest_s: float, check_every: int = 50, back_up_every: int = 0
+    ) -> None:
+        """Serve, kill at a random moment, look, again; back up under fire now and then."""
         for number in range(1, kills + 1):
-            self._round(longest_s)
+            self._round(longest_s, back_up=bool(back_up_every) and number % back_up_every == 0)
             self.figures.kills += 1
             self._half_batches()
             if number % check_every == 0:
                 self._sound()
             self.between(number)
 
-    def _round(self, longest_s: float) -> None:
+    def start(self) -> int:
+        return self.keeper.start(
+            url=self.url, data=str(self.data), drop=self.drop, careless=self.careless
+        )
+
+    def _round(self, longest_s: float, *, back_up: bool) -> None:
         began = time.perf_counter()
-        pid = self.keeper.start(url=self.url, data=str(self.data), drop=self.drop)
-        if self.chance.random() < 0.1:  # in the middle of opening, or of making it good again
+        pid = self.start()
+        if self.chance.random() < 0.1 and not back_up:
+            # In the middle of opening, or of making good what the last kill left.
             time.sleep(self.chance.uniform(0, 0.06))
             said = self.keeper.kill(pid)
             self.figures.killed_while_opening += "ready" not in said
             return
         port = int(self.keeper.next(30)["ready"])
         self.let_go(port)
+        if back_up:
+            self._back_up(port)
         time.sleep(self.chance.uniform(0, longest_s))
         self.keeper.kill(pid)
         self.stand_still()
         firsts = [phone.first_answer_at for phone in self.phones if phone.first_answer_at]
         if firsts:
             self.restarts_s.append(min(firsts) - began)
+
+    def _back_up(self, port: int) -> None:
+        """One backup under fire: sound, and with all that was answered before it began."""
+        answered = {key for phone in self.phones for key in list(phone.kept)}
+        told = ask(port, do="backup", to=str(self.data / "under-fire"))
+        path = Path(told["path"])
+        there = present(f"sqlite:///{path}", answered)
+        self.figures.backups += 1
+        self.figures.bad_backups += trouble_in(path) is not None or there != answered
+        path.unlink()
 
     def let_go(self, port: int) -> None:
         for phone in self.phones:
@@ -296,7 +319,7 @@ class Run:
 
     def last_words(self, *, seconds: float = ANSWER_S) -> None:
         """A server that nobody kills, until every phone has its answers."""
-        pid = self.keeper.start(url=self.url, data=str(self.data), drop=self.drop)
+        pid = self.start()
         port = int(self.keeper.next(30)["ready"])
         until = time.monotonic() + seconds
         for phone in self.phones:
@@ -371,6 +394,16 @@ class Run:
             told = connection.exec_driver_sql("PRAGMA quick_check").scalars().all()
         engines.close()
         self.figures.unsound += told != ["ok"]
+
+
+def ask(port: int, **words: Any) -> dict[str, Any]:
+    """One question to a server that runs."""
+    address = ("127.0.0.1", port)
+    with socket.create_connection(address, timeout=30) as line, line.makefile("rw") as io:
+        io.write(json.dumps(words) + "\n")
+        io.flush()
+        told: dict[str, Any] = json.loads(io.readline())
+        return told
 
 
 def present(url: str, ids: set[str]) -> set[str]:

@@ -89,12 +89,13 @@ class PrivateServer:
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
-def make_database(server_url: str, name: str) -> None:
-    """An empty database on a server that is given by the address of another one on it."""
+def make_database(server_url: str, name: str, *, like: str = "template1") -> None:
+    """A database on a server that is given by the address of another one on it: empty, or like
+    one that nobody has open."""
     with psycopg.connect(_plain(server_url), autocommit=True) as connection:
-        connection.execute(
-            psycopg.sql.SQL("CREATE DATABASE {}").format(psycopg.sql.Identifier(name))
-        )
+        words = psycopg.sql.SQL("CREATE DATABASE {} TEMPLATE {}")
+        names = (psycopg.sql.Identifier(name), psycopg.sql.Identifier(like))
+        connection.execute(words.format(*names))
 
 
 def drop_database(server_url: str, name: str) -> None:

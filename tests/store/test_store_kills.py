@@ -6,23 +6,21 @@ tell a flushed write from one that was only handed over; see docs/storage.md.
 
 from __future__ import annotations
 
-import json
+import os
 import random
 import shutil
-import socket
 import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
-from typing import Any
 
 import pytest
-from killing import Keeper, Run, keeper
+from killing import Keeper, Run, ask, keeper
 from layouts import filled, kill_changes
 from made_events import PNG, event, shot
-from private_postgres import PrivateServer
-from sqlalchemy import text
+from private_postgres import SETTING, PrivateServer, drop_database, make_database
+from sqlalchemy import make_url, text
 
 from conftest import Place
 from overslab.job import sample_folder
@@ -74,14 +72,17 @@ def test_k10_the_server_of_the_database_is_stopped_dead(
     assert figures.clean, figures
 
 
-def ask(port: int, **words: Any) -> dict[str, Any]:
-    with (
-        socket.create_connection(("127.0.0.1", port), timeout=30) as line,
-        line.makefile("rw") as io,
-    ):
-        io.write(json.dumps(words) + "\n")
-        io.flush()
-        return json.loads(io.readline())
+def test_the_count_catches_a_server_that_answers_before_it_keeps(
+    file_place: Place, forking: Keeper
+) -> None:
+    run = Run(forking, url=file_place.url, data=file_place.data, phones=3, seed=4)
+    run.careless = True
+    run.rounds(8, longest_s=0.06)
+    run.careless = False
+    run.last_words()
+    figures = run.count()
+    assert figures.lost > 0
+    assert not figures.clean
 
 
 def test_k5_backups_while_phones_type(place: Place, forking: Keeper, tmp_path: Path) -> None:
@@ -125,7 +126,9 @@ def test_k5_a_backup_killed_in_the_middle_leaves_no_bad_one(
         assert path.exists()
 
 
-def test_k6_a_change_of_layout_is_whole_or_not_at_all(place: Place, forking: Keeper) -> None:
+def test_k6_a_change_of_layout_is_whole_or_not_at_all(
+    place: Place, forking: Keeper, server: PrivateServer | None
+) -> None:
     filled(place.url, place.data, events=300)
     if place.url.startswith("sqlite"):
         path = Path(place.url.removeprefix("sqlite:///"))
@@ -137,11 +140,13 @@ def test_k6_a_change_of_layout_is_whole_or_not_at_all(place: Place, forking: Kee
                 path.with_name(path.name + part).unlink(missing_ok=True)
             shutil.copyfile(kept, path)
     else:
-        with place.open() as store:
-            backup = store.backup(place.data / "kept")
+        name = make_url(place.url).database or ""
+        home = os.environ.get(SETTING) or (server.url("postgres") if server else "")
+        make_database(home, f"{name}_kept", like=name)
 
         def again() -> None:
-            Store.restore(backup, url=place.url, data=place.data)
+            drop_database(home, name)
+            make_database(home, name, like=f"{name}_kept")
 
     found = kill_changes(
         forking,
@@ -151,6 +156,8 @@ def test_k6_a_change_of_layout_is_whole_or_not_at_all(place: Place, forking: Kee
         again=again,
         chance=random.Random(6).random,
     )
+    if not place.url.startswith("sqlite"):
+        drop_database(home, f"{name}_kept")
     assert (found.between, found.changed_data, found.bad_backups) == ([], 0, 0)
     assert found.old + found.new == found.kills
     assert found.old > 0, "every kill came too late to try anything"

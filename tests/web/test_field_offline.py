@@ -408,9 +408,7 @@ def test_a_new_version_of_the_pages_waits_for_what_is_half_typed(
     thumb.tap('[data-part="2"][data-value="3"]')  # half typed
     monkeypatch.setattr("overslab.faces.web.field.shell.version", lambda: "another")
     desk.start()
-    page.evaluate(
-        "async () => (await navigator.serviceWorker.getRegistration('/field/')).update()"
-    )
+    page.evaluate("async () => (await navigator.serviceWorker.getRegistration('/field/')).update()")
     shown(
         page,
         "async () => Boolean((await navigator.serviceWorker.getRegistration('/field/')).waiting)",

@@ -281,7 +281,7 @@ def test_a_point_with_a_name_of_its_own_needs_its_place(
     thumb = Thumb(page)
     benchmark_first(thumb)
     page.tap("#target")
-    page.get_by_role("button", name="S1, west door").tap()
+    page.select_option("#c-wanted", label="S1, west door")
     assert page.inner_text("#c-fault").startswith("Where is S1?")
     page.fill("#c-x", "five")
     page.fill("#c-y", "0")

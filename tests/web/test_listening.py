@@ -17,7 +17,6 @@ import socket
 import ssl
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +24,7 @@ from pathlib import Path
 import pytest
 from fastapi import FastAPI
 
+from overslab.faces.cli.serving import back_up, bring_back, serve_jobs
 from overslab.faces.web import listening
 from overslab.faces.web.letting_in import addresses_here
 from overslab.faces.web.listening import Listening
@@ -131,12 +131,13 @@ def test_the_first_start_shows_the_sample_on_this_laptop_alone(tmp_path: Path) -
         held.close()
 
 
-@pytest.mark.skipif(not NETWORK, reason="this machine is on no network a phone could be on")
+@pytest.mark.skipif(not NETWORK, reason="this machine has no private address to let phones in by")
 def test_phones_are_let_in_and_shut_out_by_a_press(tmp_path: Path) -> None:
     with running(tmp_path / "jobs", "--phones", "--address", NETWORK[0]) as laptop:
         address = NETWORK[0]
-        assert f"http://{address}:{laptop.port}" in laptop.said
-        assert f"https://{address}:{laptop.secure_port}" in laptop.said
+        shown = f"[{address}]" if ":" in address else address
+        assert f"http://{shown}:{laptop.port}" in laptop.said
+        assert f"https://{shown}:{laptop.secure_port}" in laptop.said
         assert "▀" in laptop.said or "█" in laptop.said, "the code to scan"
         assert laptop.ask("GET", "/pair", at=address)[0] == 200
         assert laptop.ask("GET", "/phones", at=address)[0] == 403
@@ -164,42 +165,34 @@ def test_a_port_that_is_taken_is_told_in_words(tmp_path: Path) -> None:
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
         other.listen()
-        command = [sys.executable, "-m", "overslab", "serve", "--data", str(tmp_path / "jobs")]
-        command += ["--port", str(other.getsockname()[1])]
-        ended = subprocess.run(
-            command, capture_output=True, text=True, timeout=LONGEST, check=False
-        )
-    assert ended.returncode == 1
-    assert "another program already listens there" in ended.stderr
-    assert "Traceback" not in ended.stderr
+        with pytest.raises(Faulty, match="another program already listens there"):
+            serve_jobs(
+                data=tmp_path / "jobs",
+                database=None,
+                port=other.getsockname()[1],
+                secure_port=free_port(),
+                phones=None,
+                address=None,
+                names=[],
+                browser=False,
+            )
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 
-def test_a_backup_is_made_beside_the_service_and_brought_back(tmp_path: Path) -> None:
+def test_a_backup_is_made_beside_the_service_and_brought_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     data = tmp_path / "jobs"
-    overslab = [sys.executable, "-m", "overslab"]
-    with Store.open(f"sqlite:///{_made(data) / 'overslab.db'}", data=data) as store:
+    address = f"sqlite:///{_made(data) / 'overslab.db'}"
+    with Store.open(address, data=data) as store:
         job = store.begin("Kept", who="office")
-        made = subprocess.run(
-            [*overslab, "backup", str(tmp_path / "stick"), "--data", str(data), "--json"],
-            capture_output=True,
-            text=True,
-            timeout=LONGEST,
-            check=False,
-        )
-        assert made.returncode == 0, made.stderr
+        back_up(tmp_path / "stick", data=data, database=None, as_json=True)
+        backup = Path(json.loads(capsys.readouterr().out)["backup"])
         store.begin("Later", who="office")
-    backup = Path(json.loads(made.stdout)["backup"])
     assert backup.parent == tmp_path / "stick"
-    back = subprocess.run(
-        [*overslab, "restore", str(backup), "--data", str(data)],
-        capture_output=True,
-        text=True,
-        timeout=LONGEST,
-        check=False,
-    )
-    assert back.returncode == 0, back.stderr
-    assert "nothing was thrown away" in back.stdout
-    with Store.open(f"sqlite:///{data / 'overslab.db'}", data=data) as store:
+    bring_back(backup, data=data, database=address, as_json=False)
+    assert "nothing was thrown away" in capsys.readouterr().out
+    with Store.open(address, data=data) as store:
         assert [one.id for one in store.jobs()] == [job]
 
 

@@ -181,8 +181,9 @@ class Loaded:
 class Growing:
     """A programme whose rows join as they are broken, beginning with ``core`` (m,).
 
-    Its answers are those of all rows: without some the least cost is no higher, and in the end none
-    is broken. Rows that have joined stay for the next solve. Without ``core`` all are there at once.
+    Its answers are those of all rows: without some the least cost is no higher, and in the end
+    none is broken. Rows that have joined stay for the next solve. Without ``core`` all are there
+    from the start.
     """
 
     def __init__(self, programme: Programme, *, core: Bools | None = None) -> None:

@@ -39,8 +39,8 @@ class TrianglePads:
     """Marks on regions that each lie in one plane.
 
     ``regions`` cover the floor and may reach beyond it; ``inner_m`` are places such as pad-line
-    crossings that may serve as marks where no fold is near. ``shape`` (n, k) gives mark heights from the k free numbers that
-    keep the planes joined along every fold.
+    crossings that may serve as marks where no fold is near. ``shape`` (n, k) gives mark heights
+    from the k free numbers that keep the planes joined along every fold.
     """
 
     def __init__(

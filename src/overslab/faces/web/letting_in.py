@@ -12,7 +12,7 @@ import anyio
 import anyio.to_thread
 import ifaddr
 
-from overslab.faces.web.certificates import Address, Certificates, is_private
+from overslab.faces.web.certificates import Certificates, is_private
 from overslab.faces.web.doors import Doors
 
 _CHOICE, _LAST = "phones", "addresses"
@@ -140,16 +140,18 @@ class Entrance:
 
 
 def addresses_here() -> list[str]:
-    """Private IPv4 addresses of this machine, the one of the usual way out first."""
-    found: list[Address] = [
-        ipaddress.IPv4Address(ip.ip)
-        for adapter in ifaddr.get_adapters()
-        for ip in adapter.ips
-        if isinstance(ip.ip, str)
-    ]
-    usable = [str(one) for one in found if is_private(one) and not one.is_link_local]
+    """Private addresses of this machine: the one of the usual way out first, IPv4 before IPv6.
+
+    Addresses that hold only on one cable (link-local) are left out: a phone cannot type them.
+    """
+    told = [ip.ip for adapter in ifaddr.get_adapters() for ip in adapter.ips]
+    found = {ipaddress.ip_address(ip if isinstance(ip, str) else ip[0]) for ip in told}
     usual = _usual_way_out()
-    return sorted(set(usable), key=lambda one: (one != usual, one))
+    usable = [one for one in found if is_private(one) and not one.is_link_local]
+    return [
+        str(one)
+        for one in sorted(usable, key=lambda one: (one.version, str(one) != usual, int(one)))
+    ]
 
 
 def _usual_way_out() -> str:

@@ -9,10 +9,8 @@ import logging
 import logging.handlers
 import signal
 import webbrowser
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-
-from fastapi import FastAPI
 
 from overslab.faces.web.app import create_app
 from overslab.faces.web.codes import lines_of
@@ -75,8 +73,7 @@ async def _serve(
         secure_port=settings.secure_port,
         certificates=site.entrance.certificates,
     )
-    ended = _end_on_signal()
-    async with _alive(app):
+    async with app.router.lifespan_context(app):
         try:
             await asyncio.to_thread(bring_sample, store, site)
             await listening.listen_here()
@@ -98,7 +95,8 @@ async def _serve(
                 asyncio.create_task(_follow_network(site)),
                 asyncio.create_task(_nightly(store, site)),
             ]
-            await ended.wait()
+            with _end_on_signal() as ended:
+                await ended.wait()
             for chore in chores:
                 chore.cancel()
             await asyncio.gather(*chores, return_exceptions=True)
@@ -160,22 +158,21 @@ async def _nightly(store: Store, site: Site) -> None:
             site.doors.note(f"nightly backup failed: {type(trouble).__name__}")
 
 
-@contextlib.asynccontextmanager
-async def _alive(app: FastAPI) -> AsyncIterator[None]:
-    async with app.router.lifespan_context(app):
-        yield
-
-
-def _end_on_signal() -> asyncio.Event:
+@contextlib.contextmanager
+def _end_on_signal() -> Iterator[asyncio.Event]:
+    """Set by Ctrl-C or a request to end; afterwards signals mean what they meant before."""
     ended, loop = asyncio.Event(), asyncio.get_running_loop()
 
     def end(*_: object) -> None:
         loop.call_soon_threadsafe(ended.set)
 
-    for name in ("SIGINT", "SIGTERM", "SIGBREAK"):
-        if hasattr(signal, name):
-            signal.signal(getattr(signal, name), end)
-    return ended
+    names = [name for name in ("SIGINT", "SIGTERM", "SIGBREAK") if hasattr(signal, name)]
+    before = {name: signal.signal(getattr(signal, name), end) for name in names}
+    try:
+        yield ended
+    finally:
+        for name, handler in before.items():
+            signal.signal(getattr(signal, name), handler)
 
 
 @contextlib.contextmanager

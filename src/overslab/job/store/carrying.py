@@ -12,7 +12,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from overslab.ground.faults import Fault, Faulty
 from overslab.job import faults as job_faults
@@ -21,12 +21,10 @@ from overslab.job.folders import FILES, starter_folder
 from overslab.job.records import FolderTexts
 from overslab.job.store import editing, facts, faults, rows
 from overslab.job.store.fold import told
+from overslab.job.store.keeper import Keeper
 from overslab.job.store.kinds import as_text, fault_of
 from overslab.job.store.photos import MOST_BYTES, ending_of, sync_folder, write_safely
 from overslab.job.store.records import Event, KeptEvent, TrayEntry
-
-if TYPE_CHECKING:
-    from overslab.job.store.store import Store
 
 HISTORY, PHOTOS = "history.jsonl", "photos"
 MOST_HISTORY = 256 * 1024 * 1024
@@ -69,7 +67,7 @@ def starter_texts(name: str) -> FolderTexts:
 class Carrier:
     """Carries jobs between a store and folders."""
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Keeper) -> None:
         self.store = store
 
     def bring_in(self, folder: Path, *, who: str, sample: bool) -> str:

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from overslab.ground.faults import Faulty
 from overslab.job.store import facts, faults, rows
 from overslab.job.store.fold import Cancelled, Fold, undone_among
+from overslab.job.store.keeper import Keeper
 from overslab.job.store.keeping import Batch, plain
 from overslab.job.store.kinds import NEVER_UNDONE, fault_of
 from overslab.job.store.records import Body, Event, KeptEvent, Stale
-
-if TYPE_CHECKING:
-    from overslab.job.store.store import Store
 
 _JOB_KINDS = frozenset({"fact-set", "fact-removed"})
 _FILES = {"job.toml": "job", "rates.toml": "rates", "shots.csv": "shots"}
@@ -41,7 +39,7 @@ def _fold(batch: Batch, job: str) -> Fold:
 
 
 def add(
-    store: Store, job: str, *, kind: str, body: Body, who: str, device: str | None = None
+    store: Keeper, job: str, *, kind: str, body: Body, who: str, device: str | None = None
 ) -> int:
     """An entry that replaces nothing and so cannot be stale; gives the new version."""
     with store.batch(allowed=None) as batch:
@@ -50,14 +48,14 @@ def add(
 
 
 def _next(
-    store: Store, fold: Fold, kind: str, body: Body, *, who: str, device: str | None
+    store: Keeper, fold: Fold, kind: str, body: Body, *, who: str, device: str | None
 ) -> Event:
     seq = fold.last_seq.get(device or store.office, 0) + 1
     return store.made(fold.id, kind, body, who=who, seq=seq, device=device)
 
 
 def change(
-    store: Store,
+    store: Keeper,
     job: str,
     *,
     based_on: int,
@@ -201,7 +199,7 @@ def _told(value: Any) -> str:
     return text if len(text) <= _SHOWN else text[:_SHOWN] + " ..."
 
 
-def undo(store: Store, job: str, *, who: str, of: str | None, device: str | None) -> KeptEvent:
+def undo(store: Keeper, job: str, *, who: str, of: str | None, device: str | None) -> KeptEvent:
     """See ``Store.undo``."""
     with store.batch(allowed=None) as batch:
         fold = _fold(batch, job)
@@ -216,7 +214,7 @@ def undo(store: Store, job: str, *, who: str, of: str | None, device: str | None
         return _turned(store, batch, fold, of, who=who, device=device)
 
 
-def redo(store: Store, job: str, *, who: str, device: str | None) -> KeptEvent:
+def redo(store: Keeper, job: str, *, who: str, device: str | None) -> KeptEvent:
     """See ``Store.redo``."""
     with store.batch(allowed=None) as batch:
         fold = _fold(batch, job)
@@ -249,7 +247,7 @@ def _last_standing(events: Iterable[KeptEvent], cancelled: Cancelled, *, device:
 
 
 def _turned(
-    store: Store, batch: Batch, fold: Fold, of: str, *, who: str, device: str | None
+    store: Keeper, batch: Batch, fold: Fold, of: str, *, who: str, device: str | None
 ) -> KeptEvent:
     before = set(fold.skipped)
     kept = admit(batch, _next(store, fold, "undone", {"of": of}, who=who, device=device))
@@ -262,7 +260,7 @@ def _turned(
     return kept
 
 
-def settle(store: Store, number: int, *, who: str) -> None:
+def settle(store: Keeper, number: int, *, who: str) -> None:
     """See ``Store.settle``."""
     entry = next((one for one in store.tray(settled=True) if one.number == number), None)
     if entry is None:

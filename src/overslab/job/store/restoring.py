@@ -124,6 +124,7 @@ def _into_server(backup: Path, url: str, *, data: Path) -> Path | None:
     aside = None
     try:
         with engines.reading() as connection:
+            Schema().of(connection)  # a newer program's tables are not taken apart by this one
             occupied = bool(set(inspect(connection).get_table_names()) & set(metadata.tables))
         if occupied:
             photos = Photos(data / "photos")

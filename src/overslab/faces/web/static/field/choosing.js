@@ -29,11 +29,14 @@ function fillQuick(state, on) {
     keys.push(make("button", `${benchmark.name}, ${kind}`, { type: "button", title: benchmark.where,
       onclick: () => on.choose({ point: benchmark.name, kind, setup: state.setup }) }));
   }
-  for (const wanted of job.data.wanted.filter((one) => !known(one.point))) {
-    keys.push(make("button", `${wanted.point}, ${wanted.about || wanted.kind}`, { type: "button",
-      onclick: () => begin({ point: wanted.point, kind: wanted.kind }) }));
-  }
-  $("quick").replaceChildren(...keys.slice(0, 24));
+  $("quick").replaceChildren(...keys);
+}
+
+// Sills, steps and the like that heights in the job are taken from, and that nobody shot yet.
+function fillWanted() {
+  const missing = job.data.wanted.filter((one) => !known(one.point));
+  const options = missing.map((one) => make("option", `${one.point}, ${one.about || one.kind}`, { value: one.point }));
+  $("c-wanted").replaceChildren(make("option", missing.length ? "none" : "none is missing", { value: "" }), ...options);
 }
 
 // A named point from the list: its name and kind stand there, its place is asked for.
@@ -49,6 +52,7 @@ function begin({ point, kind }) {
 
 export function openChoose(state, target, on) {
   fillGrid();
+  fillWanted();
   fillQuick(state, on);
   $("c-grid").value = job.data.grid.some((p) => p.label === target?.point) ? target.point : "";
   $("c-point").value = "";
@@ -92,6 +96,10 @@ export function startChoose(on) {
   $("choose-back").addEventListener("click", on.back);
   $("laser-moved").addEventListener("click", on.laserMoved);
   $("c-grid").addEventListener("change", () => {
-    if ($("c-grid").value) $("c-point").value = $("c-x").value = $("c-y").value = "";
+    if ($("c-grid").value) $("c-point").value = $("c-x").value = $("c-y").value = $("c-wanted").value = "";
+  });
+  $("c-wanted").addEventListener("change", () => {
+    const wanted = job.data.wanted.find((one) => one.point === $("c-wanted").value);
+    if (wanted) begin(wanted);
   });
 }

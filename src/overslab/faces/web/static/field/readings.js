@@ -33,9 +33,10 @@ function lineOf(row, right) {
   if (row.struck || row.refused) name.append(row.point);
   else name.append(make("button", row.point, { type: "button", class: "pick", onclick: () => pick(row) }));
   const odd = doubt(row, right);
-  const kind = make("td", row.note ? `${row.kind}: ${row.note}` : row.kind);
-  if (odd) kind.append(make("b", ` ▲ ${odd}`, { class: "odd" }));
-  line.append(name, make("td", row.reading, { class: "figure" }), make("td", row.setup), kind, make("td", where(row)));
+  const what = make("td", `${row.kind}, set-up ${row.setup}${row.note ? `: ${row.note}` : ""} `);
+  what.append(make("b", where(row)));
+  if (odd) what.append(make("b", `▲ ${odd}`, { class: "odd" }));
+  line.append(name, make("td", row.reading, { class: "figure" }), what);
   return line;
 }
 
