@@ -72,6 +72,9 @@ function show(ask, on) {
     keys.push(key(`It was ${point.label}`, () => on.replace(row, { point: point.label, kind: "floor" })));
   }
   keys.push(key(`Shoot ${row.point} again`, () => on.again(row)));
+  const later = key("Later", hideAsk);
+  later.className = "later"; // only where the question lies over the keys
+  keys.push(later);
   $("ask-keys").replaceChildren(...keys);
   $("ask").hidden = false;
   if (!matchMedia("(prefers-reduced-motion: reduce)").matches) navigator.vibrate?.([80, 60, 80]);

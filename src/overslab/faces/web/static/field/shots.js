@@ -12,6 +12,7 @@ import { send } from "./send.js";
 import { $, jobId, start } from "./status.js";
 import { nextPoint } from "./walk.js";
 
+const WIDE = 960; // from here the map stands large beside the keys
 const MORE_BEFORE_ASKED_AGAIN = 5;
 const state = { setup: "1", chosen: null, putOff: 0, typed: false, pending: [], told: "", thenMove: false };
 let entry = null;
@@ -197,7 +198,7 @@ function show() {
   $("undo").disabled = !lastAction(keeper.ofJob(jobId), new Set(keeper.refused(jobId).map((e) => e.id)));
   pad.refresh();
   const drawing = { data: job.data, rows: standing(), next: shot, odd: oddOnes() };
-  drawMap($("map"), drawing);
+  drawMap($("map"), { ...drawing, labels: innerWidth >= WIDE });
   if (panel === "map") drawMap($("big-map"), { ...drawing, labels: true });
   $("map-words").textContent = mapWords(drawing);
 }
