@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from overslab.newtop import NewTop, TopOption, design
 from overslab.newtop.design import choose
 from overslab.newtop.marking import letters
-from overslab.newtop.records import Drain, Outlet, Wishes
+from overslab.newtop.records import Drain, Edge, Outlet, Wishes
 from overslab.newtop.words import steps
 from overslab.oldslab.records import FloorPlan, Hole
 
@@ -223,6 +223,91 @@ def test_rounding_keeps_the_rules(seed, mark_m, fall) -> None:
     found = made(wishes, shape=shape).options[0]
     assert found.feasible
     assert [rule.check.name for rule in found.rules if not rule.check.passes] == []
+
+
+# Two doors
+
+WEST = door(0.0, 0.02, name="west", a=(1.0, 0.0), b=(4.0, 0.0))
+WIDE_L = ((0.0, 0.0), (12.0, 0.0), (12.0, 6.0), (7.0, 6.0), (7.0, 9.0), (0.0, 9.0))
+
+
+def two_doors(other: Edge, **changed: object) -> NewTop:
+    outlets = tuple(Outlet(edge.name, (edge.a, edge.b)) for edge in (WEST, other))
+    asked = {"greatest_fall": 0.06, "cross_fall": 0.06, "bend": 0.06, **changed}
+    kinds = ("planes", "strips")
+    wishes = wishes_of(kinds=kinds, edges=(WEST, other), outlets=outlets, **asked)
+    return made(wishes, outline=WIDE_L, shape=lambda x, y: -0.06 + 0.0 * (x + y))
+
+
+def test_doors_on_perpendicular_walls_of_an_l() -> None:
+    east = door(0.0, 0.02, name="east", a=(12.0, 1.0), b=(12.0, 4.0))
+    top = two_doors(east)
+    for one in top.options:
+        assert one.feasible
+        assert one.passes
+        for edge in (WEST, east):
+            heights = one.surface.height_m(np.array([edge.a, edge.b]))
+            assert heights.max() <= edge.highest_m + 0.0005
+            assert heights.min() >= edge.lowest_m - 0.0005
+    # By hand: water at either door has come down the least fall from as far as it is away.
+    planes = option(top, "planes")
+    assert planes.surface.height_m(np.array([[11.0, 5.9]]))[0] >= 0.01 - 0.001
+    assert planes.surface.height_m(np.array([[1.0, 9.0]]))[0] >= 0.09 - 0.001
+
+
+@pytest.mark.parametrize("apart_m", [0.04, 0.06])
+def test_doors_in_one_wall_at_two_heights(apart_m) -> None:
+    """The floor lies level before each and slopes between them; the lower takes what runs there."""
+    east = door(-apart_m, 0.02 - apart_m, name="east", a=(8.0, 0.0), b=(11.0, 0.0))
+    top = two_doors(east, least_thickness_m=0.0)
+    for one in top.options:
+        assert one.feasible
+        assert one.passes
+        at = np.column_stack([np.linspace(1.0, 11.0, 101), np.zeros(101)])
+        foot = one.surface.height_m(at)
+        assert np.ptp(foot[:31]) <= 0.001 + 1e-9
+        assert np.ptp(foot[70:]) <= 0.001 + 1e-9
+        assert foot[0] - foot[-1] >= apart_m - 0.02 - 0.001
+        assert np.diff(foot).max() <= 1e-9
+    assert "at a jamb of" in option(top, "planes").title
+
+
+def test_doors_too_far_apart_for_the_slope_between_them() -> None:
+    # 4 m between the jambs at 6 % at the most: 0.24 m is the most the two can differ by.
+    east = door(-0.50, -0.48, name="east", a=(8.0, 0.0), b=(11.0, 0.0))
+    top = two_doors(east, least_thickness_m=0.0)
+    for one in top.options:
+        assert not one.feasible
+        assert {"west lowest", "east highest", "cross fall"} & set(one.fight.rules)
+        assert "least thickness" not in one.fight.rules or one.fight.changes
+
+
+def test_titles_tell_the_folds_that_there_are() -> None:
+    top = made(wishes_of(kinds=("planes",)), shape=lambda x, y: 0.0 * (x + y))
+    (flat,) = top.options
+    # On a level old floor one plane is the cheapest: the folds tried are none.
+    assert flat.folds == ()
+    assert flat.title == "planes that come to lie in one"
+    bent = made(
+        wishes_of(kinds=("planes",), cross_fall=0.03),
+        shape=lambda x, y: 0.02 * np.abs(x - 2.5) + 0.0 * y,
+    ).options[0]
+    assert bent.folds
+    assert bent.title == "planes folded through the middle of front door"
+    for a, b in bent.folds:
+        middle = (np.array(a) + b) / 2
+        beside = middle + np.array([[-0.3, 0.0], [0.3, 0.0]])
+        left, right = bent.surface.gradient(beside)
+        assert np.hypot(*(left - right)) > 0.005
+
+
+def test_assumptions_speak_the_units_of_the_mark() -> None:
+    post = Hole("post", ((2.9, 3.9), (3.1, 3.9), (3.1, 4.1), (2.9, 4.1)))
+    for mark_m, system in ((SIXTEENTH_M, "feet-inches"), (0.003048, "tenths"), (0.001, "metric")):
+        top = made(wishes_of(kinds=("plane",), mark_m=mark_m), holes=(post,))
+        told = " ".join(f"{each.taken} {each.because}" for each in top.assumptions)
+        assert {"feet-inches": "1' 0\"", "tenths": "1.0 ft", "metric": "300 mm"}[system] in told
+        assert " m " not in told
 
 
 # What is chosen

@@ -53,7 +53,7 @@ def planes(site: Site, place: int = 0) -> Model:
     marks = TrianglePads(
         site.polygon, list(layout.regions), inner_m=grid_pads(site).at_m, limit_m=site.pad_limit_m
     )
-    return planes_model(site, marks, title=layout.title)
+    return planes_model(site, marks, title=layout.title())
 
 
 def solved(model: Model) -> Solved:

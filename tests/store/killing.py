@@ -407,12 +407,12 @@ def ask(port: int, **words: Any) -> dict[str, Any]:
 
 
 def present(url: str, ids: set[str]) -> set[str]:
-    """Which of these events are in the database, asked past the store."""
+    """Which of these events are in the database, in a job or in the tray, asked past the store."""
     engines = Engines(url, read_only=True)
     try:
         with engines.reading() as connection:
-            rows = connection.exec_driver_sql("SELECT id FROM events").scalars()
-            return ids & set(rows)
+            rows = connection.exec_driver_sql("SELECT id FROM events UNION SELECT id FROM tray")
+            return ids & set(rows.scalars())
     finally:
         engines.close()
 

@@ -106,7 +106,7 @@ class Soak:
         run.last_words()
         figures = run.count()
         print(
-            f"  K2: 30 % of answers dropped: {figures.answered} answered of {figures.events} there, "
+            f"  K2: 30 % of answers dropped: {figures.answered} answered, {figures.events} there, "
             f"{figures.unanswered_whole} batches kept without an answer, {figures.lost} lost, "
             f"{figures.doubled} doubled, {figures.half_batches} half"
         )

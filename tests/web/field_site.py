@@ -1,4 +1,4 @@
-"""A laptop that really listens, phones that really tap: what the tests of the field pages stand on."""
+"""A laptop that really listens and phones that really tap, for the tests of the field pages."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ PRICES = ("7919.13", "640.77")
 
 
 def bay_toml(*, rod: str = "feet-inches", resolution: str = "1/16 in") -> str:
-    """An invented bay of 6 by 10 grid points, 4 ft apart, with a price in it that no phone may get."""
+    """An invented bay of 6 by 10 grid points, 4 ft apart; in it a price that no phone may get."""
     lines = (sample_folder("farm-shop") / "job.toml").read_text(encoding="utf-8")
     wishes = lines[lines.index("[wishes]") :].replace('"east door"', "").replace(", ]", "]")
     datum = '"100 ft"' if rod != "metric" else '"30 m"'
@@ -225,7 +225,7 @@ def open_shots(context: BrowserContext, address: str) -> Page:
 
 
 def shown(page: Page, true: str, *, seconds: float = 8.0, arg: object = None) -> None:
-    """Waits for a condition on the page; asked from here, for our pages let nothing be evaluated."""
+    """Waits for a condition on the page; asked from here, for our pages evaluate no text."""
     question = true if "=>" in true else f"() => {true}"
     until(lambda: bool(page.evaluate(question, arg)), seconds=seconds)
 

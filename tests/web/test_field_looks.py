@@ -47,7 +47,8 @@ CONTRAST = """() => {
   const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   for (let node = walk.nextNode(); node; node = walk.nextNode()) {
     const e = node.parentElement;
-    if (!node.data.trim() || !e.checkVisibility() || e.closest("script, .unseen, .skip, svg, option")) continue;
+    if (!node.data.trim() || !e.checkVisibility()) continue;
+    if (e.closest("script, .unseen, .skip, svg, option")) continue;
     const [a, b] = [light(parse(getComputedStyle(e).color)), light(ground(e))];
     found.push([node.data.trim().slice(0, 40), (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05)]);
   }
@@ -263,7 +264,7 @@ def test_no_price_in_anything_a_phone_holds(desk: Laptop, job: str, chromium: Br
           let all = JSON.stringify(localStorage);
           for (const name of await caches.keys()) {
             const cache = await caches.open(name);
-            for (const request of await cache.keys()) all += await (await cache.match(request)).text();
+            for (const one of await cache.keys()) all += await (await cache.match(one)).text();
           }
           const { keeper } = await import("/static/field/keeper.js");
           return all + JSON.stringify(keeper.ofJob());

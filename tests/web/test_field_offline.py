@@ -226,7 +226,7 @@ def test_a_killed_browser_loses_nothing_that_was_called_kept(
     assert len(ids) == len(set(ids))
 
 
-def test_a_wiped_database_is_put_back_from_the_log(desk: Laptop, job: str, page: Page) -> None:
+def test_a_wiped_database_is_put_back_from_the_log(page: Page) -> None:
     page.route("**/sync", lambda route: route.abort())
     thumb = Thumb(page)
     typed = [thumb.shot(4, 2, n) for n in range(6)]
@@ -246,7 +246,7 @@ def test_a_wiped_database_is_put_back_from_the_log(desk: Laptop, job: str, page:
     assert sorted(page.evaluate(IN_BOX)) == sorted(one[0] for one in after)
 
 
-def test_a_wiped_log_is_put_back_from_the_database(desk: Laptop, job: str, page: Page) -> None:
+def test_a_wiped_log_is_put_back_from_the_database(page: Page) -> None:
     page.route("**/sync", lambda route: route.abort())
     wipe = """async () => {
       const folder = await navigator.storage.getDirectory();
@@ -265,9 +265,7 @@ def test_a_wiped_log_is_put_back_from_the_database(desk: Laptop, job: str, page:
     assert len(set(page.evaluate(IN_LOG))) == 7
 
 
-def test_one_store_that_fails_is_named_and_the_other_keeps(
-    desk: Laptop, job: str, page: Page
-) -> None:
+def test_one_store_that_fails_is_named_and_the_other_keeps(page: Page) -> None:
     page.evaluate("() => { IDBObjectStore.prototype.put = () => { throw new Error('no room'); }; }")
     thumb = Thumb(page)
     thumb.shot(4, 2, 5)
@@ -310,7 +308,8 @@ def test_one_bad_entry_lies_in_the_tray_and_the_others_go_through(
     page.evaluate(
         """async (job) => {
           const { keeper } = await import("/static/field/keeper.js");
-          await keeper.keep(job, "shot-kept", { point: "X1", x: "3 ft", y: "3 ft", setup: "1", reading: "1.405 m", kind: "floor" });
+          await keeper.keep(job, "shot-kept",
+            { point: "X1", x: "3 ft", y: "3 ft", setup: "1", reading: "1.405 m", kind: "floor" });
         }""",
         job,
     )
@@ -381,9 +380,7 @@ def test_plain_http_keeps_in_one_store_and_says_so(
     context.close()
 
 
-def test_the_state_words_follow_the_line_within_two_seconds(
-    desk: Laptop, job: str, page: Page
-) -> None:
+def test_the_state_words_follow_the_line_within_two_seconds(page: Page) -> None:
     shown(page, "document.body.dataset.line === 'reached'", seconds=4)
     page.context.set_offline(True)
     shown(

@@ -1,4 +1,4 @@
-"""The big pad: how many taps a shot takes, what is read back, asked about, put right, taken back."""
+"""The big pad: taps a shot takes, what is read back, asked about, put right, taken back."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def bay(desk: Laptop, chromium: Browser) -> Iterator[tuple[Page, str]]:
 
 
 def floor_reading(label: str) -> tuple[int, int, int]:
-    """An invented floor that falls across a foot mark: 3' 10 1/2" at A1, lower to the far corner."""
+    """An invented floor that falls across a foot mark: 3' 10 1/2" at A1, then lower."""
     letter, number = ord(label[0]) - ord("A"), int(label[1:]) - 1
     sixteenths = (3 * 12 + 10) * 16 + 8 + 9 * letter + 4 * number + (letter * number) % 3
     return sixteenths // 192, sixteenths // 16 % 12, sixteenths % 16

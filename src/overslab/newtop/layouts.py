@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 
 import numpy as np
 import shapely
@@ -86,7 +86,8 @@ def layouts(site: Site) -> list[Layout]:
     if drains:
         plans.append(((), whole))
     plans += [((cut,), _split([outline], [cut.line])) for cut in cuts]
-    plans += [(pair, _split([outline], [cut.line for cut in pair])) for pair in _pairs(cuts)]
+    pairs = [*_facing(site, cuts), *_pairs(cuts)]
+    plans += [(pair, _split([outline], [cut.line for cut in pair])) for pair in pairs]
     if drains:
         plans += [((cut,), _split(whole, [cut.line])) for cut in cuts]
     found: list[Layout] = []
@@ -120,6 +121,10 @@ def _cuts(site: Site, outline: shapely.Polygon) -> Iterator[Cut]:
         if outline.buffer(_SAME_M).covers(shapely.Point(corner + 0.1 * way)):
             where = "from the corner where two doors' walls meet"
             yield Cut("parted", where, _ray(corner, way, outline))
+            # Or beside it, as far as the two doors differ in height, from an inside corner.
+            for inside, _, _ in _inward(outline):
+                if outline.buffer(_SAME_M).covers(shapely.Point(inside - 0.1 * way)):
+                    yield Cut("parted", "from an inside corner", _ray(inside, -way, outline))
     for corner, ways, opposite in _inward(outline):
         for way in ways:
             yield Cut("folded", "at an inside corner", _ray(corner, way, outline))
@@ -145,6 +150,26 @@ def _pairs(cuts: list[Cut]) -> Iterator[tuple[Cut, Cut]]:
         same = (one.how, one.where) == (other.how, other.where)
         if same or "inside corner" in one.where + other.where or "parted" in (one.how, other.how):
             yield one, other
+
+
+def _facing(site: Site, cuts: list[Cut]) -> Iterator[tuple[Cut, Cut]]:
+    """The jambs that two doors in one wall turn to each other: the floor may slope between them."""
+    doors = [mouth for mouth in site.mouths if mouth.wall_run]
+    for one, other in combinations(doors, 2):
+        if np.array_equal(one.target, other.target):
+            jambs = min(
+                product(one.mouth, other.mouth),
+                key=lambda ends: float(np.hypot(*(ends[0] - ends[1]))),
+            )
+            found = [
+                cut
+                for jamb, mouth in zip(jambs, (one, other), strict=True)
+                for cut in cuts
+                if cut.where == f"at a jamb of {mouth.outlet.name}"
+                and cut.line.distance(shapely.Point(jamb)) < _SAME_M
+            ]
+            if len(found) == 2:
+                yield found[0], found[1]
 
 
 def _inward(outline: shapely.Polygon) -> Iterator[tuple[Floats, tuple[Floats, Floats], Floats]]:

@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy import ndimage
 
 from overslab.newtop.frame import Frame
 
@@ -86,6 +86,10 @@ class Pads(Protocol):
 
     def cells(self) -> list[shapely.Polygon]: ...
 
+    def plane_of(self, element: Places) -> Places | None:
+        """The number of the plane that each element lies in; None where each is its own."""
+        ...
+
 
 class GridPads:
     """Bilinear cells between pad lines; cells that touch the floor are used.
@@ -123,11 +127,6 @@ class GridPads:
         active = full.copy()
         active[self._partial] = True
         self._active = active.reshape(nv - 1, nu - 1)
-        # Any place outside the used cells belongs to the nearest of them.
-        nearest = ndimage.distance_transform_edt(
-            ~self._active, return_distances=False, return_indices=True
-        )
-        self._nearest = nearest[0] * (nu - 1) + nearest[1]
         used = np.zeros((nv, nu), dtype=bool)
         for down, right in ((0, 0), (0, 1), (1, 0), (1, 1)):
             used[down : nv - 1 + down, right : nu - 1 + right] |= self._active
@@ -164,10 +163,17 @@ class GridPads:
         column = np.clip(np.searchsorted(self.u_m, at_m[:, 0], "right") - 1, 0, len(self.u_m) - 2)
         row = np.clip(np.searchsorted(self.v_m, at_m[:, 1], "right") - 1, 0, len(self.v_m) - 2)
         cell = row * (len(self.u_m) - 1) + column
-        # A place on a pad line belongs to whichever neighbour is used.
-        return np.asarray(
-            np.where(self._active.ravel()[cell], cell, self._nearest[row, column]), dtype=np.intp
-        )
+        # A place on a wall that is a pad line, or beyond a wall, belongs to the nearest used cell.
+        off = np.flatnonzero(~self._active.ravel()[cell])
+        if len(off):
+            used, tree = self._used
+            cell[off] = used[tree.nearest(shapely.points(at_m[off]))]
+        return np.asarray(cell, dtype=np.intp)
+
+    @cached_property
+    def _used(self) -> tuple[Places, shapely.STRtree]:
+        used = np.flatnonzero(self._active)
+        return used, shapely.STRtree(self._boxes[used])
 
     def _shares(self, at_m: Floats, element: Places) -> tuple[Floats, Floats]:
         share = (at_m - self._low[element]) / self._size[element]
@@ -261,6 +267,9 @@ class GridPads:
         whole = [shapely.Polygon(box) for box in self._boxes[self._full]]
         pieces = shapely.get_parts(self._pieces)
         return whole + [piece for piece in pieces if piece.geom_type == "Polygon"]
+
+    def plane_of(self, element: Places) -> None:  # noqa: ARG002
+        return None
 
     def _integrate(self) -> Floats:
         weights = np.zeros(len(self.at_m))

@@ -12,7 +12,7 @@ from overslab.newtop.pads import Pads, Samples, Stencil
 from overslab.newtop.paths import Ways
 from overslab.newtop.records import Move, TopKind
 from overslab.newtop.rows import NO_RULE, Book, RuleRows
-from overslab.newtop.site import Site
+from overslab.newtop.site import Site, wall_feet
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -43,8 +43,8 @@ def write_rules(site: Site, pads: Pads, *, kind: TopKind) -> RuleRows:
     _thickness(book, site, pads)
     _levels(book, site, pads)
     if kind != "level":
-        _falls(book, site, pads)
-        _wall_runs(book, site, pads)
+        outlets = _falls(book, site, pads)
+        _wall_runs(book, site, pads, outlets=outlets)
     if kind == "strips":
         stencil, _ = pads.bends()
         bend = site.wishes.bend
@@ -104,12 +104,15 @@ def _levels(book: Book, site: Site, pads: Pads) -> None:
             )
 
 
-def _falls(book: Book, site: Site, pads: Pads) -> None:
+def _falls(book: Book, site: Site, pads: Pads) -> dict[int, int]:
+    """Rows of falls; gives the outlet of each plane."""
     wishes = site.wishes
     samples = _with_zone_samples(site, pads)
     ways = site.paths.ways(samples.at_m)
     drains = np.array([len(mouth.target) == 1 for mouth in site.mouths])
-    leg, asked = _legs(samples, ways, drains=drains)
+    plane = pads.plane_of(samples.element)
+    outlets = _outlets_of(plane, ways, either_m=2 * wishes.straightedge_m)
+    leg, asked = _legs(samples, ways, _taken(plane, outlets, ways), drains=drains)
     along, up = pads.slope(samples.slope_at_m, samples.element)
     least = np.full(len(leg), wishes.least_fall)
     greatest = np.full(len(leg), wishes.greatest_fall)
@@ -159,6 +162,35 @@ def _falls(book: Book, site: Site, pads: Pads) -> None:
         high_rule=words.CROSS_FALL,
         most_margin=most_margin,
     )
+    return outlets
+
+
+def _outlets_of(plane: Places | None, ways: Ways, *, either_m: float) -> dict[int, int]:
+    """The outlet that each plane as a whole runs to: the one that is nearer on average.
+
+    Where two walls that gather water meet in a corner, or two doors face each other, water need not
+    part exactly half way; but no place is sent farther than ``either_m`` past its nearest outlet.
+    """
+    if plane is None or ways.length_m.shape[1] < 2:
+        return {}
+    found: dict[int, int] = {}
+    farther = ways.length_m - ways.length_m.min(axis=1, keepdims=True)
+    for number in np.unique(plane):
+        here = plane == number
+        order = np.argsort(ways.length_m[here].mean(axis=0))
+        fits = [int(outlet) for outlet in order if (farther[here, outlet] <= either_m).all()]
+        if fits:
+            found[int(number)] = fits[0]
+    return found
+
+
+def _taken(plane: Places | None, outlets: dict[int, int], ways: Ways) -> Places:
+    """The outlet that each sample's water goes to: its plane's, else the nearest."""
+    taken = ways.nearest.copy()
+    if plane is not None:
+        for number, outlet in outlets.items():
+            taken[plane == number] = outlet
+    return taken
 
 
 def _distinct(stencil: Stencil, pads: int, *beside: Floats | Places) -> Places:
@@ -197,19 +229,18 @@ def _with_zone_samples(site: Site, pads: Pads) -> Samples:
     )
 
 
-def _legs(samples: Samples, ways: Ways, *, drains: Bools) -> tuple[Floats, Bools]:
+def _legs(samples: Samples, ways: Ways, taken: Places, *, drains: Bools) -> tuple[Floats, Bools]:
     """The way water has to take at each sample, and whether a fall is asked there.
 
-    Each sample goes to its nearest outlet; at a drain itself there is no way and no fall is asked.
-    An element in which the ways point apart holds the line where water parts (half way between two
-    doors, behind a wide post): there only the samples that agree with the element as a whole are
-    asked, for no plane falls both ways.
+    Each sample goes to the outlet it is ``taken`` to; at a drain itself there is no way and no fall
+    is asked. An element in which the ways point apart holds the line where water parts (half way
+    between two doors, behind a wide post): there only the samples that agree with the element as a
+    whole are asked, for no plane falls both ways.
     """
-    nearest = ways.nearest
-    rows = np.arange(len(nearest))
-    leg, away = ways.leg[rows, nearest], ways.length_m[rows, nearest]
+    rows = np.arange(len(taken))
+    leg, away = ways.leg[rows, taken], ways.length_m[rows, taken]
     asked = np.isfinite(leg).all(axis=1) & np.isfinite(away)
-    asked &= ~(drains[nearest] & (away < _AT_DRAIN_M))
+    asked &= ~(drains[taken] & (away < _AT_DRAIN_M))
     total = np.zeros((int(samples.element.max()) + 1, 2))
     np.add.at(total, samples.element[asked], leg[asked])
     general = total[samples.element]
@@ -236,21 +267,29 @@ def _resultants(
         )
 
 
-def _wall_runs(book: Book, site: Site, pads: Pads) -> None:
+def _wall_runs(book: Book, site: Site, pads: Pads, *, outlets: dict[int, int]) -> None:
+    """The foot of a gathering wall falls toward its opening.
+
+    A plane that runs to another wall's outlet takes the foot of this wall with it.
+    """
     for mouth in site.mouths:
-        if not mouth.wall_run:
-            continue
-        way = mouth.target[1] - mouth.target[0]
-        length = float(np.hypot(*way))
-        shares = sorted(float((end - mouth.target[0]) @ way / length**2) for end in mouth.mouth)
-        for end, share in ((0.0, shares[0]), (1.0, shares[1])):
-            if abs(share - end) * length < 1e-3:
-                continue
-            line = np.array([mouth.target[0] + end * way, mouth.target[0] + share * way])
+        for line in wall_feet(site, mouth):
             at = pads.along(line)
+            plane = pads.plane_of(pads.locate((at[1:] + at[:-1]) / 2))
+            own = np.ones(len(at) - 1, dtype=bool)
+            if plane is not None:
+                other = {
+                    number
+                    for number, outlet in outlets.items()
+                    if not np.array_equal(site.mouths[outlet].target, mouth.target)
+                }
+                own = ~np.isin(plane, list(other))
+            if not own.any():
+                continue
             stencil = pads.height(at, pads.locate(at))
             drop = _rows(stencil, slice(None, -1)).minus(_rows(stencil, slice(1, None)))
-            run = np.hypot(*np.diff(at, axis=0).T)
+            drop = _rows(drop, own)
+            run = np.hypot(*np.diff(at, axis=0).T)[own]
             # Rounding never turns "no lower than" round, so no margin is needed.
             book.add(
                 Stencil(drop.index, drop.value / run[:, None]),

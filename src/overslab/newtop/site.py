@@ -124,10 +124,67 @@ def meeting_corners(site: Site) -> list[tuple[Floats, Floats]]:
         for a, b in product(one, other):
             if np.hypot(*(a - b)) < 1e-3:
                 ways = [wall.sum(axis=0) - 2 * corner for wall, corner in ((one, a), (other, b))]
-                half = sum(way / np.hypot(*way) for way in ways)
-                if np.hypot(*half) > 1e-6:
+                along, across = (way / np.hypot(*way) for way in ways)
+                half = along + across
+                # Two openings in one wall meet at its ends as well, but in no corner.
+                if abs(along[0] * across[1] - along[1] * across[0]) > 1e-3:
                     found.append((a, half / np.hypot(*half)))
     return found
+
+
+def wall_feet(site: Site, mouth: Mouth) -> list[Floats]:
+    """Stretches (2, 2) of a gathering wall's foot, each ending at the opening that it runs to.
+
+    Between two openings in one wall water parts half way, or runs on to the lower one when the
+    other can only lie higher.
+    """
+    if not mouth.wall_run:
+        return []
+    way = mouth.target[1] - mouth.target[0]
+
+    def shares(line: Floats) -> Floats:
+        return np.sort((line - mouth.target[0]) @ way / (way @ way))
+
+    low, high = shares(mouth.mouth)
+    ends = [0.0, 1.0]
+    wall = shapely.LineString(mouth.target)
+    for other in site.mouths:
+        here = all(wall.distance(shapely.Point(end)) <= 2e-3 for end in other.mouth)
+        if other is mouth or not here or len(other.mouth) == 1:
+            continue
+        near, far = shares(other.mouth)
+        above = _stands_above(site, mouth, other)
+        if far <= low:
+            ends[0] = max(ends[0], far + above * (low - far))
+        elif near >= high:
+            ends[1] = min(ends[1], near - above * (near - high))
+    length = float(np.hypot(*way))
+    return [
+        np.array([mouth.target[0] + end * way, mouth.target[0] + share * way])
+        for end, share in zip(ends, (low, high), strict=True)
+        if abs(share - end) * length >= 1e-3
+    ]
+
+
+def _stands_above(site: Site, mouth: Mouth, other: Mouth) -> float:
+    """1 when the opening can only lie above the other, 0 when only below it, else a half."""
+    edges = {edge.name: edge for edge, _ in site.edges}
+    one, two = edges.get(mouth.outlet.name), edges.get(other.outlet.name)
+    if one is None or two is None:
+        return 0.5
+    if _lowest(one) > _highest(two):
+        return 1.0
+    return 0.0 if _lowest(two) > _highest(one) else 0.5
+
+
+def _lowest(edge: Edge) -> float:
+    down = edge.move.down_m if edge.move is not None else 0.0
+    return -np.inf if edge.lowest_m is None else edge.lowest_m - down
+
+
+def _highest(edge: Edge) -> float:
+    up = edge.move.up_m if edge.move is not None else 0.0
+    return np.inf if edge.highest_m is None else edge.highest_m + up
 
 
 def _snapped(places: Floats, polygon: shapely.Polygon) -> Floats:

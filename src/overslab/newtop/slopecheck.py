@@ -157,7 +157,11 @@ def _neighbours(polygon: shapely.Polygon) -> tuple[Floats, Places]:
 
 
 def wall_run_falls(look: Look, outlet: Outlet) -> list[Check]:
-    """Fall along the foot of the wall toward the opening that it gathers water to."""
+    """Fall along the foot of the wall toward the opening that it gathers water to.
+
+    Where the foot has somewhere else to run to (another opening in the wall, a corner where another
+    gathering wall begins), only the part up to its highest place runs to this one.
+    """
     run = wall_run(outlet, polygon=look.polygon) if outlet.gather == "wall" else None
     if run is None:
         return []
@@ -170,13 +174,13 @@ def wall_run_falls(look: Look, outlet: Outlet) -> list[Check]:
     far, near = np.maximum(away[:-1], away[1:]), np.minimum(away[:-1], away[1:])
     outer_m = np.where(away[:-1] > away[1:], top_m[:-1], top_m[1:])
     inner_m = np.where(away[:-1] > away[1:], top_m[1:], top_m[:-1])
-    beside = near > _BESIDE_M
+    beside = (near > _BESIDE_M) & _own_part(look, outlet, run, at_m=at_m, top_m=top_m)
     if not beside.any():
         return [
             Check(
                 name=name, quantity="fall", found=0.0, comparison="at least", allowed=0.0,
                 source=SOURCE, slack=look.slope_slack,
-                where=f"{outlet.name} takes up the whole wall",
+                where=f"{outlet.name} takes all of it",
             )
         ]  # fmt: skip
     fall = np.divide(outer_m - inner_m, far - near, out=np.zeros(len(far)), where=far > near)
@@ -184,3 +188,41 @@ def wall_run_falls(look: Look, outlet: Outlet) -> list[Check]:
         name, quantity="fall", found=fall, comparison="at least", allowed=0.0,
         at_m=(at_m[:-1] + at_m[1:]) / 2, among=beside,
     )  # fmt: skip
+
+
+def _own_part(
+    look: Look, outlet: Outlet, run: shapely.LineString, *, at_m: Floats, top_m: Floats
+) -> NDArray[np.bool_]:
+    """Steps (n - 1,) along the foot of the wall whose water runs to this opening."""
+    along = np.asarray(shapely.line_locate_point(run, shapely.points(at_m)))
+    middle = (along[1:] + along[:-1]) / 2
+
+    def between(shape: shapely.Geometry) -> tuple[float, float]:
+        ends = shapely.line_locate_point(run, shapely.points(shapely.get_coordinates(shape)))
+        return float(ends.min()), float(ends.max())
+
+    low, high = between(outlet_shape(outlet, polygon=look.polygon))
+    takers: list[tuple[float, float]] = []
+    for other in look.wishes.outlets:
+        if other is outlet:
+            continue
+        opening = outlet_shape(other, polygon=look.polygon)
+        if run.distance(opening) < _ALONG_M and run.buffer(_ALONG_M).covers(opening):
+            takers.append(between(opening))
+            continue
+        wall = wall_run(other, polygon=look.polygon) if other.gather == "wall" else None
+        if wall is not None and run.distance(wall) < _ALONG_M:
+            takers.append(between(run.intersection(wall.buffer(_ALONG_M))))
+    own = np.ones(len(middle), dtype=bool)
+    before = max((taker[1] for taker in takers if taker[1] <= low), default=None)
+    after = min((taker[0] for taker in takers if taker[0] >= high), default=None)
+
+    def highest(start: float, stop: float) -> float:
+        gap = np.flatnonzero((along >= start - _BESIDE_M) & (along <= stop + _BESIDE_M))
+        return float(along[gap[np.argmax(top_m[gap])]]) if len(gap) else start
+
+    if before is not None:
+        own &= middle > highest(before, low)
+    if after is not None:
+        own &= middle < highest(high, after)
+    return own

@@ -173,6 +173,9 @@ class TrianglePads:
     def cells(self) -> list[shapely.Polygon]:
         return self.regions
 
+    def plane_of(self, element: Places) -> Places:
+        return np.asarray(self.region_of[element], dtype=np.intp)
+
     def _joined(self) -> Floats:
         count = len(self.regions)
         centre = self.at_m.mean(axis=0)

@@ -82,7 +82,7 @@ class Entrance:
         """Every name that is answered to from the network; none while the door is shut."""
         if self.now_at is None:
             return frozenset()
-        return frozenset({_bracketed(self.now_at.address), self.now_at.name, *self._names})
+        return frozenset({bracketed(self.now_at.address), self.now_at.name, *self._names})
 
     def earlier(self) -> tuple[str, ...]:
         """Addresses this laptop had before, the latest first: unsent shots may sit under them."""
@@ -105,8 +105,8 @@ class Entrance:
                 self.now_at = Addresses(
                     address=chosen,
                     name=self.certificates.name(),
-                    open_line=f"http://{_bracketed(chosen)}:{self._port}",
-                    secure_line=f"https://{_bracketed(chosen)}:{self._secure_port}",
+                    open_line=f"http://{bracketed(chosen)}:{self._port}",
+                    secure_line=f"https://{bracketed(chosen)}:{self._secure_port}",
                 )
                 self._remember(chosen)
             return self.now_at
@@ -164,5 +164,6 @@ def _usual_way_out() -> str:
         return str(probe.getsockname()[0])
 
 
-def _bracketed(address: str) -> str:
+def bracketed(address: str) -> str:
+    """An address as it stands in an address line: IPv6 in brackets."""
     return f"[{address}]" if ":" in address else address

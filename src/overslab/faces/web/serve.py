@@ -14,7 +14,7 @@ from pathlib import Path
 
 from overslab.faces.web.app import create_app
 from overslab.faces.web.codes import lines_of
-from overslab.faces.web.letting_in import addresses_here
+from overslab.faces.web.letting_in import addresses_here, bracketed
 from overslab.faces.web.listening import Listening
 from overslab.faces.web.site import Settings, Site
 from overslab.ground.faults import Faulty
@@ -122,7 +122,7 @@ def welcome(site: Site, here: str) -> str:
         found = addresses_here()
         lines.append("Only this laptop can open it. For phones: press Let phones in, or --phones.")
         if found:
-            future = f"http://{found[0]}:{site.settings.port}/pair"
+            future = f"http://{bracketed(found[0])}:{site.settings.port}/pair"
             lines += [f"Then a phone scans this ({future}):", lines_of(future)]
     lines.append("Ctrl-C ends it; everything kept is on the disk.")
     return "\n".join(lines)

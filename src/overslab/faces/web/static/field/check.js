@@ -117,12 +117,17 @@ function bookOf(rows, data) {
   return books.get(rows);
 }
 
-// Slips people make, largest first: what would the reading be without it?
+// Slips that people make on such a rod; the nearest one within reach is the likeliest.
+const SLIPS = {
+  "feet-inches": [[FOOT, "a whole foot"], [INCH, "one inch"]],
+  tenths: [[FOOT, "a whole foot"], [FOOT / 10, "a tenth of a foot"]],
+  metric: [[1, "a whole metre"], [0.1, "ten centimetres"], [0.01, "one centimetre"]],
+};
+
 function slipOf(convention, gap_m, tolerance_m) {
-  const slips = convention === "metric"
-    ? [[1, "a whole metre"], [0.1, "ten centimetres"], [0.01, "one centimetre"]]
-    : [[FOOT, "a whole foot"], [FOOT / 10, "a tenth of a foot"], [INCH, "one inch"]];
-  const met = slips.find(([size]) => Math.abs(Math.abs(gap_m) - size) <= Math.min(tolerance_m, size / 3));
+  const off = ([size]) => Math.abs(Math.abs(gap_m) - size);
+  const near = SLIPS[convention].filter((slip) => off(slip) <= Math.min(tolerance_m, slip[0] / 3));
+  const [met] = near.sort((a, b) => off(a) - off(b));
   return met ? { says: met[1], by_m: Math.sign(gap_m) * met[0] } : null;
 }
 

@@ -142,8 +142,9 @@ export function readRod(convention, text) {
   } else {
     const m = typed.match(new RegExp(`^${NUMBER}( ?mm| ?cm| ?m)?$`));
     if (m) {
-      const unit = (m[2] ?? (m[1].includes(".") ? "m" : "mm")).trim();
-      value = m[1] * { m: 1, cm: 0.01, mm: 0.001 }[unit];
+      // Bare: 1.635 is metres, 1635 millimetres; 1 to 9 could be either, so it is not read.
+      const bare = m[1].includes(".") ? "m" : Number(m[1]) >= 10 ? "mm" : "?";
+      value = m[1] * ({ m: 1, cm: 0.01, mm: 0.001 }[(m[2] ?? bare).trim()] ?? NaN);
     }
   }
   return value <= LONGEST + 1e-9 ? value : NaN;
