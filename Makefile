@@ -3,7 +3,7 @@
 
 SHELL := /bin/sh
 .DELETE_ON_ERROR:
-.PHONY: help demo test test-pages lint bench reference pictures screenshots lock wheel clean
+.PHONY: help demo test test-pages soak lint bench reference pictures screenshots lock wheel clean
 
 LOCKS := requirements-build.lock pyproject.toml tools/environment.sh
 IN := .venv/bin
@@ -12,6 +12,7 @@ help:
 	@echo "make demo       walk the sample job and say where the packet lies"
 	@echo "make test       run every test of the walk, from the rod to the packet"
 	@echo "make test-pages run the tests of the store and the pages, which are under way"
+	@echo "make soak       kill the store a thousand times and count; some minutes"
 	@echo "make lint       ruff and mypy"
 	@echo "make bench      measure against the notebook and against other libraries"
 	@echo "make reference  write the reference pages of the docs anew"
@@ -34,10 +35,17 @@ demo: .venv/runtime.stamp
 PAGES := tests/store tests/web
 
 test: .venv/dev.stamp
+	@tools/browser_and_server.sh
 	@$(IN)/pytest -n 2 $(PAGES:%=--ignore=%)
 
 test-pages: .venv/dev.stamp
+	@tools/browser_and_server.sh
 	@$(IN)/pytest -n 2 $(PAGES)
+
+# A thousand kills of a process that keeps shots, and the rest of the kill tests at full length.
+soak: .venv/dev.stamp
+	@tools/browser_and_server.sh
+	@$(IN)/python tests/store/soak.py
 
 lint: .venv/dev.stamp
 	@$(IN)/ruff check .

@@ -73,11 +73,15 @@ def fill(store: Store, jobs: int) -> list[str]:
     return made
 
 
+async def bare_page() -> HTMLResponse:
+    return HTMLResponse("<!doctype html><title>bare</title>bare")
+
+
 def serve(answer: Connection, jobs: int) -> None:
     """The service over so many jobs; tells its port, a job's ids, and the crew's token."""
     if jobs == 0:
         app = FastAPI()
-        app.add_api_route("/", lambda: HTMLResponse("<!doctype html><title>bare</title>bare"))
+        app.add_api_route("/", bare_page)
         run(app, answer, ([], ""))
         return
     with tempfile.TemporaryDirectory() as place:

@@ -231,12 +231,12 @@ WEST = door(0.0, 0.02, name="west", a=(1.0, 0.0), b=(4.0, 0.0))
 WIDE_L = ((0.0, 0.0), (12.0, 0.0), (12.0, 6.0), (7.0, 6.0), (7.0, 9.0), (0.0, 9.0))
 
 
-def two_doors(other: Edge, **changed: object) -> NewTop:
+def two_doors(other: Edge, *, old_m: float = -0.06, **changed: object) -> NewTop:
     outlets = tuple(Outlet(edge.name, (edge.a, edge.b)) for edge in (WEST, other))
     asked = {"greatest_fall": 0.06, "cross_fall": 0.06, "bend": 0.06, **changed}
     kinds = ("planes", "strips")
     wishes = wishes_of(kinds=kinds, edges=(WEST, other), outlets=outlets, **asked)
-    return made(wishes, outline=WIDE_L, shape=lambda x, y: -0.06 + 0.0 * (x + y))
+    return made(wishes, outline=WIDE_L, shape=lambda x, y: old_m + 0.0 * (x + y))
 
 
 def test_doors_on_perpendicular_walls_of_an_l() -> None:
@@ -275,11 +275,15 @@ def test_doors_in_one_wall_at_two_heights(apart_m) -> None:
 def test_doors_too_far_apart_for_the_slope_between_them() -> None:
     # 4 m between the jambs at 6 % at the most: 0.24 m is the most the two can differ by.
     east = door(-0.50, -0.48, name="east", a=(8.0, 0.0), b=(11.0, 0.0))
-    top = two_doors(east, least_thickness_m=0.0)
+    top = two_doors(east, old_m=-0.6)
     for one in top.options:
         assert not one.feasible
-        assert {"west lowest", "east highest", "cross fall"} & set(one.fight.rules)
-        assert "least thickness" not in one.fight.rules or one.fight.changes
+        # The two sills, and what a straightedge can do between them.
+        assert {"west lowest", "east highest"} < set(one.fight.rules)
+        assert {"cross fall", "bend"} & set(one.fight.rules)
+        # The sills are firm; 0.48 m over 4 m is 12 %.
+        (change,) = (each for each in one.fight.changes if each.rule == "cross fall")
+        assert change.to_value >= 0.12 - 1e-9
 
 
 def test_titles_tell_the_folds_that_there_are() -> None:
@@ -326,6 +330,7 @@ def test_the_choice() -> None:
     # One that passes comes before one that does not, whatever it costs.
     assert choose([dear, built("strips", 8.0, passes=False)], wishes) == "plane"
     assert choose([built("strips", 8.0, passes=False)], wishes) == "strips"
+    assert choose([built("plane", 8.0), built("strips", 8.0 - 1e-9)], wishes) == "plane"
     assert choose([built("strips", 8.0, feasible=False)], wishes) is None
     assert choose([built("follow", 1.0), built("level", 2.0), dear], wishes) == "plane"
     assert choose([built("level", 2.0), dear], replace(wishes, least_fall=0.0)) == "level"

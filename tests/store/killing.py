@@ -204,6 +204,7 @@ class Phone(threading.Thread):
         self.answers += 1
         # A job that another phone's lost batch was to begin is not there yet: the entry waits here.
         self.trouble += [one["why"] for one in told["tray"] if one["code"] != "job-unknown"]
+        self.arrived.update(one["id"] for one in told["tray"])
         for one in told["have"]:
             if one in self.outbox:
                 self.kept[one] = self.outbox.pop(one)
@@ -377,13 +378,13 @@ class Run:
         known = present(self.url, {one for batch in flying for one in batch})
         for phone in self.phones:
             for batch in phone.flying:
-                fresh = [one for one in batch if one in phone.outbox]
-                # Those known from before an earlier kill are told apart by their own batch.
-                came = [one in known for one in fresh if one not in phone.arrived]
+                # What came by an earlier batch, or lies in the tray, says nothing of this one.
+                fresh = [one for one in batch if one in phone.outbox and one not in phone.arrived]
+                came = [one in known for one in fresh]
                 self.figures.half_batches += len(set(came)) > 1
                 self.figures.unanswered += bool(came)
                 self.figures.unanswered_whole += bool(came) and all(came)
-            phone.arrived.update(one for one in phone.outbox if one in known)
+                phone.arrived.update(one for one in fresh if one in known)
             phone.flying.clear()
 
     def _sound(self) -> None:

@@ -115,7 +115,7 @@ def every_state(context: BrowserContext, desk: Laptop, job: str) -> Iterator[tup
     yield "readings, one opened", page
     for name in ("notes", "state", "jobs"):
         page.goto(desk.address + pages_of(job)[name])
-        page.wait_for_load_state("networkidle")
+        shown(page, "document.body.dataset.line === 'reached'")
         yield name, page
 
 
@@ -218,7 +218,7 @@ def test_nothing_is_asked_of_anybody_else_and_no_script_stumbles(
     page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
     for path in pages_of(job).values():
         page.goto(desk.address + path)
-        page.wait_for_load_state("networkidle")
+        shown(page, "document.body.dataset.line === 'reached'")
     assert {url for url in asked if not url.startswith(desk.address)} == set()
     assert wrong == []
     context.close()
@@ -253,10 +253,13 @@ def test_no_price_in_anything_a_phone_holds(desk: Laptop, job: str, chromium: Br
     page = context.new_page()
     bodies: list[str] = []
     page.on("response", lambda answer: bodies.append(answer.text()) if answer.ok else None)
-    for base in (desk.address, f"http://slab.test:{desk.port}"):
-        for path in [*pages_of(job).values(), f"/field/{job}"]:
-            page.goto(base + path)
-            page.wait_for_load_state("networkidle")
+    open_line = f"http://slab.test:{desk.port}"
+    for path in (
+        f"{open_line}/field/{job}",
+        *(desk.address + one for one in pages_of(job).values()),
+    ):
+        page.goto(path)
+        shown(page, "document.body.dataset.line === 'reached'")
     page.goto(f"{desk.address}/field/{job}")
     page.wait_for_selector("body[data-ready]")
     held = page.evaluate(

@@ -301,20 +301,20 @@ def test_one_bad_entry_lies_in_the_tray_and_the_others_go_through(
     desk: Laptop, job: str, page: Page
 ) -> None:
     page.route("**/sync", lambda route: route.abort())
-    thumb = Thumb(page)
-    points = [thumb.shot(4, 2, n % 16) for n in range(30)]
-    kept_words(page, points[-1])
-    # What a phone of an older make might send: a reading in another convention.
+    points = [f"{letter}{number}" for letter in "ABCDEF" for number in range(1, 11)][:59]
+    # The thirtieth is what a phone of an older make might send: another convention.
     page.evaluate(
-        """async (job) => {
+        """async ([job, points]) => {
           const { keeper } = await import("/static/field/keeper.js");
-          await keeper.keep(job, "shot-kept",
-            { point: "X1", x: "3 ft", y: "3 ft", setup: "1", reading: "1.405 m", kind: "floor" });
+          const keep = (body) =>
+            keeper.keep(job, "shot-kept", { setup: "1", kind: "floor", ...body });
+          for (const [n, point] of points.entries()) {
+            if (n === 29) await keep({ point: "X1", x: "3 ft", y: "3 ft", reading: "1.405 m" });
+            await keep({ point, reading: `4' 2 ${1 + (n % 15)}/16"` });
+          }
         }""",
-        job,
+        [job, points],
     )
-    points += [thumb.shot(4, 2, n % 16) for n in range(29)]
-    kept_words(page, points[-1])
     page.unroute("**/sync")
     page.evaluate("async () => (await import('/static/field/send.js')).send()")
     until(lambda: [point for point, _ in desk.readings(job)] == points)

@@ -30,6 +30,7 @@ PHONE: dict[str, Any] = {
     "has_touch": True,
     "is_mobile": True,
 }
+FRESH = "#walk-state.state-fresh"
 # What the browser's own viewer of PDF asks of the browser.
 OWN = ("data:", "blob:", "chrome-extension:", "chrome:")
 # The levels A and AA; in the dark only the colours are others.
@@ -179,7 +180,8 @@ def test_the_whole_walk(
     press(page.get_by_role("button", name="Keep"))
     page.wait_for_url("**/facts/wishes?kept=2")
     press(page.get_by_role("link", name="New top"))
-    page.wait_for_selector("p.answer:has-text('of new concrete')")  # it comes by itself
+    page.wait_for_selector(FRESH, state="attached")  # it comes by itself
+    page.wait_for_selector("p.answer:has-text('of new concrete')")
     assert page.get_by_text("It costs $").is_visible()
     press(page.get_by_role("link", name="Every kind of top, side by side"))
     page.wait_for_url("**/tops")
@@ -187,6 +189,7 @@ def test_the_whole_walk(
     title = other.get_by_role("heading").inner_text()
     press(other.get_by_role("button", name=re.compile("^Choose this one")))
     page.wait_for_url("**/newtop?since=*")
+    page.wait_for_selector(FRESH, state="attached")
     page.wait_for_selector(f"p.answer:has-text('{title[:1].upper()}{title[1:]}')")
     press(page.get_by_role("link", name="Sheets"))
     page.wait_for_url("**/paper")
@@ -215,7 +218,7 @@ def test_what_is_changed_elsewhere_is_shown_when_it_is_there(gallery: Shown) -> 
         assert "stale" in state.inner_text()
     finally:
         walks.known[job] = (version, walked)
-    page.wait_for_selector("#walk-state.state-fresh", state="attached", timeout=20_000)
+    page.wait_for_selector(FRESH, state="attached", timeout=20_000)
     assert page.locator("p.answer").first.inner_text()
     page.context.close()
 

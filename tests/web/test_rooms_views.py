@@ -14,6 +14,7 @@ import pytest
 
 from overslab.faces.web import rooms
 from overslab.faces.web.pages import TITLES, stops
+from overslab.faces.web.roles import GuardedRoute
 from overslab.faces.web.rooms import views
 from overslab.faces.web.rooms.desk import PICTURES, ROOM_VIEWS
 from overslab.faces.web.rooms.views import CREW_VIEWS, OFFICE_VIEWS
@@ -102,3 +103,16 @@ def test_the_pages_of_a_job_stand_on_its_way() -> None:
     own = {"facts", "photos", "settle", "paper", "history", *ROOM_VIEWS}
     assert {f"/jobs/{{job}}/{stop}" for stop in own} <= paths
     assert own <= set(stops())
+
+
+def test_every_page_has_its_heading_in_the_docs() -> None:
+    told = (HERE.parents[4] / "docs" / "pages.md").read_text(encoding="utf-8")
+    headings = re.findall(r"^## [^`\n]+: `([^`]+)`$", told, flags=re.MULTILINE)
+    pages = [
+        re.sub(r":path\}", "}", route.path)
+        for route in rooms.router.routes
+        if isinstance(route, GuardedRoute)
+        and "GET" in (route.methods or ())
+        and not route.path.endswith((".svg", ".zip"))
+    ]
+    assert sorted(headings) == sorted(pages)

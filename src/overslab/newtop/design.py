@@ -72,6 +72,7 @@ def design(oldslab: OldSlab, wishes: Wishes) -> NewTop:
 def choose(options: Sequence[TopOption], wishes: Wishes) -> TopKind | None:
     """The owner's choice if it can be built; else the cheapest that passes, or that can be built.
 
+    Of equals the first in ``options``.
     ``follow`` is only ever the owner's choice, and ``level`` only where no fall is asked.
     """
     built = {option.kind: option for option in options if option.feasible}
@@ -83,7 +84,8 @@ def choose(options: Sequence[TopOption], wishes: Wishes) -> TopKind | None:
         if kind != "follow" and (kind != "level" or wishes.least_fall == 0)
     ]
     passing = [option for option in open_to_us if option.passes]
-    best = min(passing or open_to_us, key=lambda option: option.cost, default=None)
+    # To the cent, so that of tops that are one and the same the plainer kind is taken.
+    best = min(passing or open_to_us, key=lambda option: round(option.cost, 2), default=None)
     return None if best is None else best.kind
 
 

@@ -87,3 +87,9 @@ async def static_file(request: Request, path: str) -> Response:
     lasting = known is not None and request.query_params.get("v") == known.tag
     caching = "public, max-age=31536000, immutable" if lasting else "no-cache"
     return static_response(request, path, headers={"Cache-Control": caching})
+
+
+@router.page("/favicon.ico", roles=ANYONE, shared=True)
+async def icon(request: Request) -> Response:
+    """Asked for by browsers that show a PDF of ours, which names no icon."""
+    return static_response(request, "mark.svg", headers={"Cache-Control": "max-age=86400"})

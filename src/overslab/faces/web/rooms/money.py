@@ -235,7 +235,8 @@ def changes_of(walk: Walk, fight: Fight) -> tuple[str, ...]:
             write_by_suffix(change.quantity, value, walk.job.units)
             for value in (change.from_value, change.to_value)
         )
-        lines.append(f"{change.says} {change.rule}: {then} instead of {was}.")
+        said = "" if change.says in fight.says else f"{change.says} "
+        lines.append(f"{said}{change.rule}: {then} instead of {was}.")
     return tuple(lines)
 
 

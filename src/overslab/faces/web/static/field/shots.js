@@ -4,7 +4,7 @@ import { checkDue } from "./check.js";
 import { openChoose, startChoose } from "./choosing.js";
 import { job, startJob, watchJob } from "./data.js";
 import { lastAction } from "./fold.js";
-import { keeper } from "./keeper.js";
+import { freshId, keeper } from "./keeper.js";
 import { drawMap, mapWords, nearestTo } from "./map.js";
 import { buildPad, Entry } from "./pad.js";
 import { FORMS, readRod, write } from "./rod.js";
@@ -56,15 +56,15 @@ function readingNow() {
 // Shows at once, tells of "kept" only when the stores have answered.
 async function keepEvent(kind, body, shot, words) {
   const mine = { ...shot, reading: body.reading, reading_m: readRod(job.data.rod, body.reading), mine: true, struck: false };
-  const provisional = { ...mine, id: `pending ${performance.now()}` };
-  if (kind === "shot-kept") state.pending.push(provisional);
+  const entryId = freshId(); // the row shown at once and the kept one are the same row by it
+  if (kind === "shot-kept") state.pending.push({ ...mine, id: entryId });
   entry.carry(mine.reading_m);
   state.typed = false;
   const told = `${body.point} ${write(job.data.rod, mine.reading_m, job.data.step_m)}`;
   state.told = `${told} …`;
   show();
-  const kept = await keeper.keep(jobId, kind, body);
-  state.pending = state.pending.filter((row) => row !== provisional);
+  const kept = await keeper.keep(jobId, kind, body, entryId);
+  state.pending = state.pending.filter((row) => row.id !== entryId);
   state.told = kept.whole ? `${told} ${words}` : partly(told, kept.in);
   if (!matchMedia("(prefers-reduced-motion: reduce)").matches) navigator.vibrate?.(kept.in.length ? 40 : [200, 100, 200]);
   const id = kind === "shot-kept" ? kept.event.id : body.of;
