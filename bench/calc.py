@@ -2,8 +2,7 @@
 
 A sample of formulas from every side of the handbook, taken in turn with the bare interpreter in one
 run, so that a busy machine slows both alike; least of the rounds. The limit is a quarter of a
-second of its own work; a formula above it ends the run with a fault. The quantiles of chi-square
-and of Student's t load scipy, which alone takes longer; that one is shown apart.
+second of its own work; a formula above it ends the run with a fault.
 """
 
 from __future__ import annotations
@@ -27,8 +26,9 @@ SAMPLE = (
      "cement_c=150F", "water_kg=260 lb", "water_c=70F"),
     ("height_of_instrument", "benchmark_height_m=100'", "backsight_m=4' 11 1/2\""),
     ("needed_volume_m3", "in_place_m3=9.5 yd3", "loss_share=5%"),
+    ("unit_weight_limit", "probability=0.975", "redundancy=5"),
+    ("tau_critical", "redundancy=5", "significance=0.05"),
 )  # fmt: skip
-WITH_SCIPY = ("unit_weight_limit", "probability=0.975", "redundancy=5")
 
 
 def seconds(command: tuple[str, ...]) -> float:
@@ -41,7 +41,6 @@ def main() -> None:
     program = str(Path(sys.executable).with_name("overslab"))
     bare = (sys.executable, "-c", "pass")
     commands = {words[0]: (program, "calc", *words) for words in SAMPLE}
-    commands["unit_weight_limit (scipy)"] = (program, "calc", *WITH_SCIPY)
     commands["(every formula listed)"] = (program, "calc")
     least = dict.fromkeys(["", *commands], float("inf"))
     for _ in range(ROUNDS):

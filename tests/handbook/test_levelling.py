@@ -198,7 +198,7 @@ def test_tau(redundancy, significance, value):
 def test_tau_stays_under_the_root_of_redundancy_and_nears_the_normal(redundancy, significance):
     tau = adjustment.tau_critical(redundancy=redundancy, significance=significance)
     assert 0 < tau < np.sqrt(redundancy)
-    far = adjustment.tau_critical(redundancy=100_000, significance=significance)
+    far = adjustment.tau_critical(redundancy=20_000, significance=significance)
     assert far == pytest.approx(adjustment.baarda_critical(significance=significance), abs=1e-3)
 
 

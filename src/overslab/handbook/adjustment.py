@@ -8,6 +8,7 @@ from __future__ import annotations
 from math import sqrt
 from statistics import NormalDist
 
+from overslab.ground.quantiles import chi_square_quantile, student_quantile
 from overslab.handbook.working import formula
 
 _SNOOPING = "Data snooping as printed on a public survey help page; W. Baarda 1968"
@@ -43,9 +44,7 @@ def unit_weight_deviation(*, weighted_squares: float, readings: int, unknowns: i
 )
 def unit_weight_limit(*, probability: float, redundancy: int) -> float:
     """The value that the standard deviation of unit weight stays under with a probability."""
-    from scipy import special  # heavy, and only these two need it
-
-    return sqrt(2.0 * float(special.gammaincinv(redundancy / 2.0, probability)) / redundancy)
+    return sqrt(chi_square_quantile(probability=probability, freedom=redundancy) / redundancy)
 
 
 @formula(
@@ -130,7 +129,5 @@ def least_detectable_slip(
 )
 def tau_critical(*, redundancy: int, significance: float) -> float:
     """The limit of a standardized residual whose σ was taken from the same residuals."""
-    from scipy import special
-
-    t = float(special.stdtrit(redundancy - 1, 1.0 - significance / 2.0))
+    t = student_quantile(probability=1.0 - significance / 2.0, freedom=redundancy - 1)
     return sqrt(redundancy) * t / sqrt(redundancy - 1 + t * t)
