@@ -25,7 +25,7 @@ from fastapi import FastAPI
 from starlette.responses import HTMLResponse
 
 from overslab.faces.web.app import create_app
-from overslab.faces.web.listening import Impatient
+from overslab.faces.web.listening import Impatient, bound
 from overslab.faces.web.roles import Role
 from overslab.faces.web.site import Settings
 from overslab.faces.web.walks import Seen
@@ -99,9 +99,9 @@ def serve(answer: Connection, jobs: int) -> None:
 
 def run(app: FastAPI, answer: Connection, told: tuple[list[str], str]) -> None:
     config = uvicorn.Config(
-        app, port=0, http=Impatient, ws="none", lifespan="off", log_config=None, access_log=False
+        app, http=Impatient, ws="none", lifespan="off", log_config=None, access_log=False
     )
-    listener = config.bind_socket()
+    listener = bound("127.0.0.1", 0)
     listener.listen()
     answer.send((listener.getsockname()[1], *told))
     asyncio.run(uvicorn.Server(config).serve(sockets=[listener]))

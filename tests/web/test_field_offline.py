@@ -325,6 +325,9 @@ def test_one_bad_entry_lies_in_the_tray_and_the_others_go_through(
     page.goto(f"{desk.address}/field/state")
     page.wait_for_selector("#problem-list li")
     assert "X1" in page.inner_text("#problem-list")
+    page.get_by_role("button", name="Seen").tap()
+    until(lambda: counts(page) == {"phone": 0, "laptop": 59, "problem": 0})
+    assert len(desk.store.tray(job)) == 1, "the office still has it to look at"
 
 
 def test_handed_over_by_file_any_number_of_times(

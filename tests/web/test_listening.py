@@ -27,7 +27,7 @@ from fastapi import FastAPI
 from overslab.faces.cli.serving import back_up, bring_back, serve_jobs
 from overslab.faces.web import listening
 from overslab.faces.web.letting_in import addresses_here
-from overslab.faces.web.listening import Listening
+from overslab.faces.web.listening import Listening, bound
 from overslab.faces.web.serve import bring_sample, seconds_until
 from overslab.faces.web.site import Site
 from overslab.ground.faults import Faulty
@@ -196,6 +196,16 @@ def test_a_backup_is_made_beside_the_service_and_brought_back(
 def _made(folder: Path) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     return folder
+
+
+def test_small_answers_are_not_kept_back() -> None:
+    """Accepted lines inherit what makes the event loop switch the waiting off."""
+    with bound("127.0.0.1", 0) as listener:
+        listener.listen()
+        with socket.create_connection(listener.getsockname()):
+            line, _ = listener.accept()
+            with line:
+                assert line.proto == socket.IPPROTO_TCP
 
 
 def test_the_sample_is_brought_once_and_stays_away(app: FastAPI, store: Store) -> None:

@@ -14,7 +14,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from overslab.faces.web.field.crewdata import crew_job, crew_line, floor_of
 from overslab.faces.web.field.forms import KINDS
 from overslab.faces.web.field.looking import second_look
-from overslab.faces.web.field.shell import LOG, PAGES, worker_script
+from overslab.faces.web.field.shell import LOG, PAGES, modules_of, worker_script
 from overslab.faces.web.forms import form_token
 from overslab.faces.web.pages import render
 from overslab.faces.web.roles import AT_WORK, RoleRouter, viewer_of
@@ -52,6 +52,7 @@ def page_of(request: Request, page: str, *, status: int = 200, **context: Any) -
     """A field page with everything its template may ask for."""
     whole: dict[str, Any] = {
         "job": None,
+        "modules": modules_of(page),
         "lines": (),
         "rows": (),
         "kept": (),

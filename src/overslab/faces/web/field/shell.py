@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from functools import lru_cache
 from importlib import resources
 
 from overslab.faces.web.statics import statics
 
 PAGES = ("jobs", "shots", "readings", "notes", "state")
+_IMPORT = re.compile(r'^import .*?from "\./([a-z0-9]+\.js)";$', re.MULTILINE)
 _WORKER = "field/sw.js"
 LOG = "/field/log.js"
 # Served below /field/: a service worker has no other reach, nor gives another worker's script.
@@ -21,6 +23,20 @@ def kept_files() -> tuple[str, ...]:
     """Scripts and sheets of the field pages, by the plain address that scripts import them by."""
     own = [path for path in statics() if path.startswith("field/") and path not in _IN_REACH]
     return (LOG, *(f"/static/{path}" for path in sorted([*own, "base.css", "mark.svg"])))
+
+
+@lru_cache(maxsize=16)
+def modules_of(page: str) -> tuple[str, ...]:
+    """Every script that a page comes to import, so that all are asked for at once."""
+    found: dict[str, None] = {}
+    waiting = [f"field/{page}.js"]
+    while waiting:
+        text = statics()[waiting.pop()].content.decode()
+        for name in _IMPORT.findall(text):
+            if f"/static/field/{name}" not in found:
+                found[f"/static/field/{name}"] = None
+                waiting.append(f"field/{name}")
+    return tuple(found)
 
 
 @lru_cache(maxsize=1)

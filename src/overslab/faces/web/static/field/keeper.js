@@ -213,11 +213,21 @@ class Keeper {
     return this.ofJob(job).filter((event) => this.marks.get(event.id)?.have === false);
   }
 
+  // A problem that somebody has seen is the office's from then on; it stays on the phone all the same.
+  problems(job) {
+    return this.refused(job).filter((event) => !this.marks.get(event.id).seen);
+  }
+
+  async seen(id) {
+    const mark = { ...this.marks.get(id), seen: true };
+    this.marks.set(id, mark);
+    await this.trying("box", box.putMarks([mark]));
+    this.changed();
+  }
+
   counts(job) {
-    const all = this.ofJob(job);
-    const refused = all.filter((e) => this.marks.get(e.id)?.have === false).length;
-    const unsent = all.filter((e) => !this.marks.has(e.id)).length;
-    return { phone: unsent, laptop: all.length - unsent - refused, problem: refused };
+    const [all, unsent] = [this.ofJob(job).length, this.unsent(job).length];
+    return { phone: unsent, laptop: all - unsent - this.refused(job).length, problem: this.problems(job).length };
   }
 
   // Long after the laptop has them, the oldest are let go; never one that was not acknowledged.

@@ -41,7 +41,10 @@ async function show() {
     ["this phone", keeper.device.slice(0, 8)], ["name", keeper.who || "not told yet"],
   ];
   $("facts").replaceChildren(...facts.flatMap(([name, text]) => [make("dt", name), make("dd", text)]));
-  list("problem-list", "problems", keeper.refused(), (event) => `${wordsOf(event)}: ${keeper.marks.get(event.id).why}`);
+  list("problem-list", "problems", keeper.problems(), (event) => `${wordsOf(event)}: ${keeper.marks.get(event.id).why} `);
+  keeper.problems().slice(-200).reverse().forEach((event, i) => {
+    $("problem-list").children[i].append(make("button", "Seen", { type: "button", onclick: () => keeper.seen(event.id) }));
+  });
   list("unsent-list", "unsent", keeper.unsent(), wordsOf);
 }
 
