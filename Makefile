@@ -17,7 +17,7 @@ help:
 	@echo "make bench      measure against the notebook and against other libraries"
 	@echo "make reference  write the reference pages of the docs anew"
 	@echo "make pictures   draw the pictures of the docs anew"
-	@echo "make screenshots  take a picture of every page into build/pages (needs Chromium)"
+	@echo "make screenshots  take a picture of every page into docs/pictures/pages (needs Chromium)"
 	@echo "make lock       pin every dependency anew (needs the network)"
 	@echo "make wheel      build the wheel and look into it"
 	@echo "make clean      take away what was built, .venv too"

@@ -1,7 +1,7 @@
 """Take a picture of every page, as a phone and as a laptop show it, of a sample job.
 
-``make screenshots`` runs this and writes ``build/pages``; the pictures are looked at and not kept
-in the repository. Needs Chromium (``apt-get install -y chromium``).
+``make screenshots`` runs this and writes ``docs/pictures/pages``; the pictures are looked at and not
+kept in the repository, because anyone can make them anew. Needs Chromium (``apt-get install -y chromium``).
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from overslab.faces.web.site import Settings, Site
 from overslab.job import sample_folder
 from overslab.job.store import Store
 
-FOLDER = Path(__file__).parents[1] / "build" / "pages"
+FOLDER = Path(__file__).parent / "pictures" / "pages"
 SAMPLE, FIGHTING = "farm-shop", "cannot-all"
 SIZES = {"phone": (390, 844), "laptop": (1366, 850)}
 _SECONDS = 120.0
@@ -88,7 +88,7 @@ def _take(address: str, pages: dict[str, str]) -> None:
                 page.goto(address + path, wait_until="networkidle")
                 file = FOLDER / f"{name}-{size}.png"
                 page.screenshot(path=file, full_page=True)
-                sys.stdout.write(f"build/pages/{file.name}\n")
+                sys.stdout.write(f"docs/pictures/pages/{file.name}\n")
         browser.close()
 
 

@@ -95,9 +95,12 @@ def draw_ways(sheet: PlanSheet, drainage: Drainage) -> None:
 
 def _cells(sheet: PlanSheet, top: TopOption) -> None:
     """Edges of the planes or pad-grid cells, and the folds between them."""
-    for facet in top.facets:
-        ring = [*facet, facet[0]]
-        sheet.drawing.line("floor", sheet.view.spots(ring), pen="facet", kind="facet")
+    rings = [shapely.LinearRing(sheet.view.spots(facet)) for facet in top.facets]
+    # Neighbours share their edges: drawn once, or the dashes of the two fill one another's gaps.
+    for edge in shapely.get_parts(shapely.line_merge(shapely.unary_union(rings))):
+        spots = [(float(x), float(y)) for x, y in edge.coords]
+        sheet.drawing.line("floor", spots, pen="facet", kind="facet")
+        sheet.placer.avoid(spots)
     if top.facets:
         sheet.key_line("line of pads or edge of a plane", "facet")
     draw_folds(sheet, top)

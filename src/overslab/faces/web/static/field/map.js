@@ -47,23 +47,29 @@ export function drawMap(svg, { data, rows, next, odd = new Set(), labels = false
     draw(svg, "circle", { cx: x, cy: y, r: unit * 0.45, class: "m-open", "stroke-width": unit * 0.18 });
   }
   const size = sizes(standing, unit);
+  const written = [];
+  if (labels && next && Number.isFinite(next.x_m)) label(svg, next.point, at([next.x_m, next.y_m]), unit, 2.6, written);
   for (const row of standing) {
     const [x, y] = at([row.x_m, row.y_m]);
     if (odd.has(row.id)) {
       const r = unit * 1.5;
       draw(svg, "polygon", { points: `${x},${y - r} ${x + r},${y + r} ${x - r},${y + r}`, class: "m-odd", "stroke-width": unit * 0.3 });
     } else draw(svg, "circle", { cx: x, cy: y, r: size(row), class: "m-shot" });
-    if (labels) label(svg, row.point, x, y - unit * 1.6, unit);
+    if (labels) label(svg, row.point, [x, y], unit, 1.6, written);
   }
   if (next && Number.isFinite(next.x_m)) {
     const [x, y] = at([next.x_m, next.y_m]);
     draw(svg, "circle", { cx: x, cy: y, r: unit * 1.9, class: "m-next", "stroke-width": unit * 0.6 });
-    if (labels) label(svg, next.point, x, y - unit * 2.6, unit);
   }
 }
 
-function label(svg, words, x, y, unit) {
-  draw(svg, "text", { x, y, class: "m-label", "font-size": unit * 2.1, "text-anchor": "middle" }).textContent = words;
+// A name that would lie on another is left out: the point to be shot comes first and always stands.
+function label(svg, words, [x, middle], unit, up, written) {
+  const [y, size] = [middle - unit * up, unit * 2.1];
+  const half = words.length * size * 0.36;
+  if (written.some((one) => Math.abs(one.x - x) < one.half + half && Math.abs(one.y - y) < size)) return;
+  written.push({ x, y, half });
+  draw(svg, "text", { x, y, class: "m-label", "font-size": size, "text-anchor": "middle" }).textContent = words;
 }
 
 // The same in words, for who cannot see the drawing.
