@@ -3,15 +3,14 @@
 
 SHELL := /bin/sh
 .DELETE_ON_ERROR:
-.PHONY: help demo test test-pages soak lint bench reference pictures screenshots lock wheel clean
+.PHONY: help demo test soak lint bench reference pictures screenshots lock wheel clean
 
 LOCKS := requirements-build.lock pyproject.toml tools/environment.sh
 IN := .venv/bin
 
 help:
 	@echo "make demo       walk the sample job and say where the packet lies"
-	@echo "make test       run every test of the walk, from the rod to the packet"
-	@echo "make test-pages run the tests of the store and the pages, which are under way"
+	@echo "make test       run every test, from the rod to the pages"
 	@echo "make soak       kill the store a thousand times and count; some minutes"
 	@echo "make lint       ruff and mypy"
 	@echo "make bench      measure against the notebook and against other libraries"
@@ -31,16 +30,9 @@ help:
 demo: .venv/runtime.stamp
 	@$(IN)/overslab demo
 
-# The pages and their store are under way; until they stand, their tests have a target of their own.
-PAGES := tests/store tests/web
-
 test: .venv/dev.stamp
 	@tools/browser_and_server.sh
-	@$(IN)/pytest -n 2 $(PAGES:%=--ignore=%)
-
-test-pages: .venv/dev.stamp
-	@tools/browser_and_server.sh
-	@$(IN)/pytest -n 2 $(PAGES)
+	@$(IN)/pytest -n 2
 
 # A thousand kills of a process that keeps shots, and the rest of the kill tests at full length.
 soak: .venv/dev.stamp

@@ -9,9 +9,20 @@ import time
 from pathlib import Path
 
 FOLDER = Path(__file__).parent
-# In this order: what the owner gains, the surface, the top, the water, the whole walk, its rooms,
-# one formula.
-TABLES = ("ordering", "surface", "top", "ponding", "walk", "rooms", "calc")
+# In this order: what the owner gains, the surface, the top, the water, the joints, the wire, the
+# whole walk, its rooms, one formula, the pages.
+TABLES = (
+    "ordering",
+    "surface",
+    "top",
+    "ponding",
+    "joints",
+    "wire",
+    "walk",
+    "rooms",
+    "calc",
+    "pages",
+)
 
 
 def main() -> None:

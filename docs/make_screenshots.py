@@ -1,7 +1,8 @@
 """Take a picture of every page, as a phone and as a laptop show it, of a sample job.
 
-``make screenshots`` runs this and writes ``docs/pictures/pages``; the pictures are looked at and not
-kept in the repository, because anyone can make them anew. Needs Chromium (``apt-get install -y chromium``).
+``make screenshots`` runs this and writes ``docs/pictures/pages``; the pictures are looked at and
+not kept in the repository, because anyone can make them anew. Needs Chromium
+(``apt-get install -y chromium``).
 """
 
 from __future__ import annotations

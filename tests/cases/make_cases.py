@@ -13,6 +13,7 @@ from collections.abc import Callable
 from case_jobs import DOOR, JOBS, Book, flat, job, shot
 
 Texts = dict[str, str]
+EDGE_STRIP = {"what": "fibre strip", "roll_length": "10 ft", "heights": ["6 in", "8 in"]}
 CASES: dict[str, Callable[[], Texts]] = {}
 
 
@@ -51,7 +52,7 @@ def column() -> Texts:
         "Column in the middle",
         book,
         story="A steel column 12 in square, shot on all four sides.",
-        touches=(("[[door]]", DOOR), ("[[post]]", column)),
+        touches=(("[[door]]", DOOR), ("[[post]]", column), ("[isolation]", EDGE_STRIP)),
     )
 
 
@@ -276,12 +277,13 @@ def sump() -> Texts:
         "plan": "raise",
         "takes_water_today": True,
         "sump": True,
+        "size": "2 ft",
     }
     return job(
         "Sump pit",
         shot(flat(-4)),
         story="Ground water is pumped out of a pit in the corner.",
-        touches=(("[[door]]", DOOR), ("[[drain]]", pit)),
+        touches=(("[[door]]", DOOR), ("[[drain]]", pit), ("[isolation]", EDGE_STRIP)),
         findings={"water_from": ["ground"], "drained": "yes"},
     )
 

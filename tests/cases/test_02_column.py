@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from case_jobs import FOOT_M, YARD3_M3, walked
+from case_jobs import FOOT_M, INCH_M, YARD3_M3, walked
 from shapely import Point, Polygon
 
 PRICE = 165.0  # per yd3, rates.toml
@@ -47,3 +47,16 @@ def test_it_gets_its_ring_and_is_not_poured_against() -> None:
         if Point(place).distance(Point(12 * FOOT_M, 12 * FOOT_M)) < 1.01 * FOOT_M
     }
     assert near == {(11, 12), (13, 12), (12, 11), (12, 13)}  # shot on all four sides
+
+
+def test_the_ring_in_running_feet() -> None:
+    """12 in square: 4 ft of strip, as high as the slab at its far side, 4 + 12.5/8 = 5 9/16 in."""
+    takeoff = walked(2).takeoff
+    assert takeoff is not None
+    assert takeoff.isolation is not None
+    rings = [run for run in takeoff.isolation.runs if run.name == "column"]
+    assert sum(run.length_m for run in rings) / FOOT_M == pytest.approx(4)
+    assert [run.strip_m / INCH_M for run in rings] == pytest.approx([6] * len(rings))
+    # Walls: 96 ft less the door of 12 ft.
+    whole_m = sum(run.length_m for run in takeoff.isolation.runs)
+    assert whole_m / FOOT_M == pytest.approx(84 + 4)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from case_jobs import INCH_M, walked
+from case_jobs import FOOT_M, INCH_M, walked
 
 
 def test_the_pit_is_formed_raised_and_kept_running() -> None:
@@ -25,3 +25,14 @@ def test_the_pit_is_formed_raised_and_kept_running() -> None:
 def test_ground_water_with_a_drain_may_be_promised_dry() -> None:
     """The sheet was dry, and the water has a drain and a place to go; without one it is refused."""
     assert walked(14).verdict.dry_floor
+
+
+def test_its_volume_is_off_and_its_ring_is_counted() -> None:
+    """Mean 5.5 in over 576 ft2 is 264 ft3; the pit, 4 ft2 under 4 + 21/8 in, takes 2.208 off."""
+    takeoff = walked(14).takeoff
+    assert takeoff is not None
+    assert takeoff.total.area_m2 / FOOT_M**2 == pytest.approx(576 - 4)
+    assert takeoff.total.volume_m3.mean / FOOT_M**3 == pytest.approx(264 - 2.2083, abs=0.1)
+    assert takeoff.isolation is not None
+    ring = [run.length_m for run in takeoff.isolation.runs if run.name == "sump"]
+    assert sum(ring) / FOOT_M == pytest.approx(8)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from made_up_bid import made_up_bid
 from made_up_touches import made_up_touches
 from made_up_verdict import made_up_verdict
 
@@ -160,6 +161,7 @@ def fake_walk(
         touches=made_up_touches(word=word, datum_m=DATUM) if fits else None,
         takeoff=_takeoff() if fits else None,
         order=_order(job) if fits else None,
+        price=made_up_bid(word=word) if fits else None,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from made_up_bid import made_up_bid
 from made_up_touches import made_up_touches
 from made_up_verdict import made_up_verdict
 
@@ -303,4 +304,5 @@ def made_up_walk(*, feasible: bool = True) -> Walk:
         touches=made_up_touches() if feasible else None,
         takeoff=made_up_takeoff() if feasible else None,
         order=made_up_order() if feasible else None,
+        price=made_up_bid() if feasible else None,
     )

@@ -52,17 +52,21 @@ def packets(tmp_path_factory):
 def test_sheets_are_listed_once_in_the_order_of_the_work():
     assert sheet_names() == (
         "summary", "old-floor", "verdict", "verdict-map", "new-top", "thickness", "sections",
-        "pads", "touches", "takeoff", "order", "rules", "assumptions", "workings", "cautions",
+        "pads", "touches", "takeoff", "laying", "steel", "joints", "order", "bid", "choices",
+        "choice-lines", "rules", "assumptions", "workings", "cautions",
     )  # fmt: skip
     assert {kind.room for kind in SHEETS} <= {"job", *(step.room for step in STEPS)}
 
 
 def test_a_packet_has_every_sheet_alone_as_pdf_and_svg(packets):
-    for _, folder, files in packets.values():
+    for walk, folder, files in packets.values():
         names = {path.name for path in files}
         assert {path.name for path in folder.iterdir()} == names
-        for place, code in enumerate(sheet_names()):
-            stem = f"{place + 1:02d}-{code}"
+        for place, kind in enumerate(SHEETS):
+            stem = f"{place + 1:02d}-{kind.code}"
+            if not kind.stands(walk):
+                assert f"{stem}.pdf" not in names
+                continue
             assert f"{stem}.pdf" in names
             assert any(re.fullmatch(rf"{stem}(-\d+)?\.svg", name) for name in names)
         for path in files:
@@ -89,7 +93,7 @@ def test_every_page_says_what_job_it_is_and_how_the_rod_was_read(packets):
 def test_drawings_alone_say_it_too(packets):
     for system, (walk, folder, _) in packets.items():
         for kind in SHEETS:
-            if kind.drawn:
+            if kind.drawn and kind.stands(walk):
                 path = next(folder.glob(f"*-{kind.code}.svg"))
                 told = squeezed(" ".join(t.text for t in svg_boxes.lettering(path.read_text())))
                 for line in (walk.job.name, SAID[system], MADE_UP, "Heights from benchmark BM1"):
@@ -105,9 +109,9 @@ def test_paper_is_letter_for_feet_and_a4_for_metric(packets):
 
 
 def test_drawn_sheets_take_one_page_and_the_pads_two(packets):
-    for _, folder, _ in packets.values():
+    for walk, folder, _ in packets.values():
         for kind in SHEETS:
-            if kind.drawn:
+            if kind.drawn and kind.stands(walk):
                 pdf = pypdf.PdfReader(next(folder.glob(f"*-{kind.code}.pdf")))
                 assert len(pdf.pages) == (2 if kind.code == "pads" else 1), kind.code
 
@@ -125,8 +129,10 @@ def test_the_packet_is_tagged_titled_and_described(packets):
         assert "<pdfaid:conformance>A</pdfaid:conformance>" in xmp
         assert "<pdfuaid:part>1</pdfuaid:part>" in xmp
         told = list(_alternatives(root["/StructTreeRoot"]))
-        # Beside the drawn sheets, a plan stands on the page of each trade.
-        assert len(told) == sum(kind.drawn for kind in SHEETS) + len(walk.touches.trades)
+        # Beside the drawn sheets, a plan stands on the page of each trade and a chart on the bid.
+        drawn = [kind for kind in SHEETS if kind.drawn and kind.stands(walk)]
+        charts = 0 if walk.price is None else 1
+        assert len(told) == len(drawn) + len(walk.touches.trades) + charts
         assert all(len(text) > 30 for text in told)
 
 
@@ -194,7 +200,7 @@ def test_nothing_a_person_wrote_becomes_markup():
         f"big door{HOSTILE}",
     ):
         assert squeezed(words) in whole
-    assert len(sheets) == len(SHEETS)
+    assert len(sheets) == sum(kind.stands(walk) for kind in SHEETS)
 
 
 def test_control_signs_and_foreign_letters_print():

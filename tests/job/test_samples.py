@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from pathlib import Path
 
 import make_samples
@@ -68,7 +69,10 @@ def test_every_section_of_the_starter_can_be_switched_on(tmp_path: Path) -> None
     start_job(tmp_path)
     path = tmp_path / "job.toml"
     lines = path.read_text(encoding="utf-8").split("\n")
-    wanted = ("# [[", "# [survey.two", "# [findings]", "# [practice]", "# [mix.plant]")
+    wanted = (
+        *("# [[", "# [survey.two", "# [findings]", "# [practice]", "# [mix.plant]"),
+        *("# [steel.", "# [bonding]", "# [patch]", "# [cure_cover]", "# [sealer]", "# [forms]"),
+    )
     on, inside = [], False
     for line in lines:
         inside = line.startswith(wanted) or (inside and line.startswith("# "))
@@ -82,6 +86,8 @@ def test_every_section_of_the_starter_can_be_switched_on(tmp_path: Path) -> None
     assert {edge.kind for edge in job.asked.edges} == {"door", "stair", "threshold", "line"}
     assert job.survey.two_stand is not None
     assert job.mix.plant.code == "A45"
+    build = job.build
+    assert all(getattr(build, one.name) is not None for one in fields(build))
     facts = job.touches.facts
     assert (len(facts.outside), len(facts.walls), len(facts.burners)) == (1, 1, 1)
     assert facts.side_doors[0].swings == "over"

@@ -8,16 +8,31 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from small_job import PutDown
+from small_job import RATES, PutDown
 
 import overslab.newtop
 import overslab.oldslab
 import overslab.order
+import overslab.price
 import overslab.shots
 import overslab.takeoff
 import overslab.touches
 from overslab.job import read_job, walk
 from overslab.job.steps import STEPS
+
+FOR_A_PRICE = """
+[crew]
+wage = "$40"
+hands = 2
+hours_per_day = 8.0
+
+[money]
+overhead = "10%"
+margin = "20%"
+tax = "0%"
+taxed = "none"
+round_to = "$1"
+"""
 
 
 @dataclass
@@ -54,7 +69,7 @@ def rooms(monkeypatch: pytest.MonkeyPatch) -> Rooms:
 
 def test_rooms_are_asked_in_the_order_of_work(rooms: Rooms, put_down: PutDown) -> None:
     heard: list[str] = []
-    job = read_job(put_down())
+    job = read_job(put_down({"rates.toml": RATES + FOR_A_PRICE}))
     walked = walk(job, tell=heard.append)
     assert [name for name, _ in rooms.asked] == [step.room for step in STEPS]
     assert heard == [f"{step.room}: {step.question}" for step in STEPS]
@@ -68,9 +83,18 @@ def test_rooms_are_asked_in_the_order_of_work(rooms: Rooms, put_down: PutDown) -
     assert given["touches"][:2] == ("oldslab", walked.newtop)
     assert given["touches"][2].overhead_doors[0].sill_m == pytest.approx(30.0)
     assert rooms.named["touches"]["put_right"] == ("fill it",)
-    assert given["takeoff"] == ("oldslab", walked.newtop)
+    assert given["takeoff"] == ("oldslab", walked.newtop, job.build)
     assert given["order"] == ("takeoff", job.plant, job.mix)
-    assert (walked.takeoff, walked.order) == ("takeoff", "order")
+    assert given["price"] == ("takeoff", "order", job.rates)
+    assert rooms.named["price"]["verdict"] is walked.verdict
+    assert (walked.takeoff, walked.order, walked.price) == ("takeoff", "order", "price")
+
+
+def test_without_rates_there_is_all_but_a_price(rooms: Rooms, put_down: PutDown) -> None:
+    walked = walk(read_job(put_down()))
+    assert [name for name, _ in rooms.asked] == [step.room for step in STEPS[:-1]]
+    assert walked.order == "order"
+    assert walked.price is None
 
 
 def test_without_a_top_nothing_is_taken_off_or_ordered(rooms: Rooms, put_down: PutDown) -> None:

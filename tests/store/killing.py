@@ -34,6 +34,7 @@ from overslab.job.store.rows import content_of
 
 EVENTS_A_JOB = 250  # then the crew goes on to the next job, so that no job grows past all sense
 ANSWER_S = 20.0
+PATIENCE_S = 120.0  # for a server that starts on a machine with much else to do
 
 
 class Keeper:
@@ -50,7 +51,7 @@ class Keeper:
         )
         self._lines: queue.Queue[dict[str, Any]] = queue.Queue()
         threading.Thread(target=self._read, daemon=True).start()
-        assert "loaded" in self.next(60)
+        assert "loaded" in self.next(PATIENCE_S)
 
     def _read(self) -> None:
         assert self.process.stdout is not None
@@ -62,7 +63,7 @@ class Keeper:
         assert self.process.stdin is not None
         self.process.stdin.write(json.dumps(command) + "\n")
         self.process.stdin.flush()
-        return int(self.next(30)["pid"])
+        return int(self.next(PATIENCE_S)["pid"])
 
     def next(self, seconds: float) -> dict[str, Any]:
         """What it says next; raises ``queue.Empty`` when it says nothing."""
@@ -77,13 +78,13 @@ class Keeper:
             os.kill(pid, signal.SIGKILL)
         said: dict[str, Any] = {}
         while "gone" not in said:
-            said |= self.next(30)
+            said |= self.next(PATIENCE_S)
         return said
 
     def close(self) -> None:
         assert self.process.stdin is not None
         self.process.stdin.close()
-        self.process.wait(timeout=30)
+        self.process.wait(timeout=PATIENCE_S)
         if self.process.stdout is not None:
             self.process.stdout.close()
 
@@ -286,7 +287,7 @@ class Run:
             said = self.keeper.kill(pid)
             self.figures.killed_while_opening += "ready" not in said
             return
-        port = int(self.keeper.next(30)["ready"])
+        port = int(self.keeper.next(PATIENCE_S)["ready"])
         self.let_go(port)
         if back_up:
             self._back_up(port)
@@ -321,7 +322,7 @@ class Run:
     def last_words(self, *, seconds: float = ANSWER_S) -> None:
         """A server that nobody kills, until every phone has its answers."""
         pid = self.start()
-        port = int(self.keeper.next(30)["ready"])
+        port = int(self.keeper.next(PATIENCE_S)["ready"])
         until = time.monotonic() + seconds
         for phone in self.phones:
             phone.jobs.typed = -(10**9)  # no further job
@@ -400,7 +401,7 @@ class Run:
 def ask(port: int, **words: Any) -> dict[str, Any]:
     """One question to a server that runs."""
     address = ("127.0.0.1", port)
-    with socket.create_connection(address, timeout=30) as line, line.makefile("rw") as io:
+    with socket.create_connection(address, timeout=PATIENCE_S) as line, line.makefile("rw") as io:
         io.write(json.dumps(words) + "\n")
         io.flush()
         told: dict[str, Any] = json.loads(io.readline())

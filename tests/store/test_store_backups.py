@@ -237,7 +237,7 @@ def test_a_damaged_database_is_opened_for_looking_and_the_backup_is_offered(
     # The index of a table spoiled in the middle: the rows can still be read, the check fails.
     with closing(sqlite3.connect(path)) as connection:
         page = connection.execute(
-            "SELECT rootpage FROM sqlite_schema WHERE name = 'ix_jobs_updated_at'"
+            "SELECT rootpage FROM sqlite_schema WHERE name = 'ix_jobs_state_updated_at_id'"
         ).fetchone()[0]
         size = connection.execute("PRAGMA page_size").fetchone()[0]
     with path.open("r+b") as file:

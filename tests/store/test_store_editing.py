@@ -211,7 +211,7 @@ def test_what_something_leans_on_is_not_undone_alone(store: Store, job: str) -> 
 def test_a_job_put_away_comes_back(store: Store, job: str) -> None:
     store.change(job, based_on=1, kind="job-put-away", body={}, who="office")
     assert store.job_line(job).state == "put-away"
-    assert store.jobs(put_away=False) == ()
+    assert store.jobs(state="open") == ()
     store.undo(job, who="office")
     assert store.job_line(job).state == "open"
     assert store.differing() == ()

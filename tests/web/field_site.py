@@ -34,6 +34,8 @@ PHONE: dict[str, Any] = {
     "has_touch": True,
     "is_mobile": True,
 }
+# Seconds; what is waited for comes in milliseconds where nothing else is at work.
+PATIENCE = 60.0
 HEAD = "point,x,y,setup,reading,kind,note\n"
 # Seeded so that a price can be told from everything else, wherever it turns up.
 PRICES = ("7919.13", "640.77")
@@ -151,7 +153,7 @@ class Laptop:
 
     def stop(self) -> None:
         self._server.should_exit = True
-        self._thread.join(timeout=10)
+        self._thread.join(timeout=PATIENCE)
         assert not self._thread.is_alive()
 
     def close(self) -> None:
@@ -195,7 +197,7 @@ def player() -> Iterator[Playwright]:
         yield play
 
 
-def until(true: Callable[[], bool], *, seconds: float = 10.0) -> None:
+def until(true: Callable[[], bool], *, seconds: float = PATIENCE) -> None:
     """Waits for something that is about to be so."""
     end = time.monotonic() + seconds
     while not true():
@@ -212,7 +214,7 @@ addEventListener("click", (e) => {
 
 def phone(opened: Browser, **more: Any) -> BrowserContext:
     context = opened.new_context(**{**PHONE, **more})
-    context.set_default_timeout(8000)
+    context.set_default_timeout(PATIENCE * 1000)
     context.add_init_script(COUNT_TAPS)
     return context
 
@@ -224,7 +226,7 @@ def open_shots(context: BrowserContext, address: str) -> Page:
     return page
 
 
-def shown(page: Page, true: str, *, seconds: float = 8.0, arg: object = None) -> None:
+def shown(page: Page, true: str, *, seconds: float = PATIENCE, arg: object = None) -> None:
     """Waits for a condition on the page; asked from here, for our pages evaluate no text."""
     question = true if "=>" in true else f"() => {true}"
     until(lambda: bool(page.evaluate(question, arg)), seconds=seconds)

@@ -160,6 +160,10 @@ class OneWalk:
             tag=f"{version}",
         )
 
+    def glance(self, job_id: str) -> Seen | None:
+        seen = self.look(job_id)
+        return seen if seen.settled else None
+
     async def wait(self, job_id: str, *, seconds: float = 0.0) -> Seen:
         assert seconds >= 0
         return self.look(job_id)
@@ -187,13 +191,13 @@ def listening(app: FastAPI) -> Iterator[str]:
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
-    end = time.monotonic() + 10
+    end = time.monotonic() + 60
     while not server.started:
         assert time.monotonic() < end
         time.sleep(0.01)
     yield f"http://localhost:{server.servers[0].sockets[0].getsockname()[1]}"
     server.should_exit = True
-    thread.join(timeout=10)
+    thread.join(timeout=60)
 
 
 @contextlib.contextmanager
@@ -209,6 +213,6 @@ def browser() -> Iterator[Browser]:
 
 def open_page(page: Page, address: str) -> None:
     """Opens a page and waits until its script stands ready."""
-    page.set_default_timeout(8000)
+    page.set_default_timeout(60_000)
     page.goto(address)
     page.wait_for_selector("html[data-plan=ready]")

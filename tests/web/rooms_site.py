@@ -59,6 +59,13 @@ class KnownWalks:
             tag=f"{stored.version}-{state}",
         )
 
+    def glance(self, job_id: str) -> Seen | None:
+        seen = self.look(job_id)
+        return seen if seen.settled else None
+
+    def forget(self, job_id: str) -> None:
+        self.known.pop(job_id, None)
+
     async def wait(self, job_id: str, *, seconds: float = 0.0) -> Seen:
         assert seconds >= 0
         return self.look(job_id)

@@ -16,6 +16,7 @@ import pytest
 from fastapi import FastAPI
 from field_site import CHROMIUM, NO_BROWSER, PRICES, bay_texts, bay_toml, player
 from PIL import Image
+from sqlalchemy import text as sql
 from starlette.testclient import TestClient
 
 from overslab.faces.web.app import create_app
@@ -207,6 +208,41 @@ def test_a_broken_request_is_told_in_words(client: TestClient, job: str, body: b
 def test_too_much_at_once_is_sent_back_for_less(client: TestClient, job: str) -> None:
     answer = client.post("/sync", json={"events": [entry(job, n) for n in range(1, 300)]})
     assert answer.status_code == 413
+
+
+def test_a_full_disk_is_told_and_what_was_called_kept_is_there(
+    client: TestClient, store: Store, job: str
+) -> None:
+    """K4 through the pages: no answer without a record, reading goes on, and so does the work."""
+    engines = store._engines
+    with engines.writer.connect() as connection:
+        pages = connection.execute(sql("PRAGMA page_count")).scalar_one()
+        connection.execute(sql(f"PRAGMA max_page_count = {pages + 30}"))
+    kept: list[str] = []
+    refused: list[str] = []
+    for n in range(1, 200):
+        sent = entry(job, n, kind="note-kept", body={"text": "x" * 1500})
+        answer = client.post("/sync", json={"events": [sent]})
+        if answer.status_code == 507:
+            assert "full" in answer.json()["faults"][0]["what"]
+            assert answer.json()["faults"][0]["remedy"]
+            refused.append(sent["id"])
+            if len(refused) == 3:
+                break
+            continue
+        kept += answer.json()["have"]
+    assert len(refused) == 3
+    assert kept
+    there = {one.event.id for one in store.events(job)}
+    assert set(kept) <= there
+    assert not there & set(refused)
+    assert client.get(f"/field/{job}/data.json").status_code == 200
+    assert client.get(f"/field/{job}").status_code == 200
+    with engines.writer.connect() as connection:
+        connection.execute(sql("PRAGMA max_page_count = 1000000"))
+    again = client.post("/sync", json={"events": [sent]})
+    assert again.json()["have"] == [sent["id"]]
+    assert store.differing() == ()
 
 
 def token_of(client: TestClient) -> str:

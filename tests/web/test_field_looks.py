@@ -346,7 +346,6 @@ def test_notes_tickets_and_a_photo_reach_the_laptop(
         lambda: (
             sorted(one.kind for one in desk.store.job(job).things) == ["note", "photo", "ticket"]
         ),
-        seconds=20,
     )
     things = {one.kind: one.body for one in desk.store.job(job).things}
     assert things["ticket"] == {"water_added": "5 gal", "slump": "5 in"}

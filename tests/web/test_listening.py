@@ -11,14 +11,18 @@ import datetime
 import http.client
 import json
 import os
+import random
 import re
+import secrets
 import signal
 import socket
 import ssl
 import subprocess
 import sys
+import threading
+import time
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -100,6 +104,76 @@ def running(data: Path, *more: str) -> Iterator[Running]:
             process.kill()
         process.stdout.close()
         process.wait()
+
+
+def test_k1_killed_while_phones_send(tmp_path: Path) -> None:
+    """The service itself killed under the hands of four phones; ``make soak`` does it at length."""
+    data, chance = tmp_path / "jobs", random.Random(11)
+    data.mkdir()
+    with Store.open(f"sqlite:///{data / 'overslab.db'}", data=data, backup=False) as store:
+        job = store.begin("Under fire", who="office")
+    phones = [_Sender(job, f"{n:032x}") for n in range(1, 5)]
+    for _ in range(2):
+        with running(data, "--laptop-only") as laptop:
+            threads = [threading.Thread(target=one.send_to, args=(laptop,)) for one in phones]
+            for thread in threads:
+                thread.start()
+            end = time.monotonic() + LONGEST
+            wanted = sum(len(one.kept) for one in phones) + chance.randint(10, 60)
+            while sum(len(one.kept) for one in phones) < wanted:
+                assert time.monotonic() < end
+                time.sleep(0.001)
+            laptop.process.kill()
+            for thread in threads:
+                thread.join(LONGEST)
+                assert not thread.is_alive()
+    assert all(one.trouble == [] for one in phones)
+    with Store.open(f"sqlite:///{data / 'overslab.db'}", data=data, backup=False) as store:
+        arrived = [one.event for one in store.events(job)]
+        assert store.differing() == ()
+    ids = [one.id for one in arrived]
+    assert len(set(ids)) == len(ids)
+    assert {one for phone in phones for one in phone.kept} <= set(ids)
+    texts = {one.id: one.body.get("text") for one in arrived}
+    for phone in phones:
+        assert {key: texts[key] for key in phone.kept} == phone.kept
+
+
+@dataclass
+class _Sender:
+    """A phone that sends note after note, and anew what was not answered."""
+
+    job: str
+    device: str
+    kept: dict[str, str] = field(default_factory=dict)
+    waiting: dict[str, dict[str, object]] = field(default_factory=dict)
+    trouble: list[str] = field(default_factory=list)
+    seq: int = 0
+
+    def send_to(self, laptop: Running) -> None:
+        kind = {"Content-Type": "application/json", "Accept": "application/json"}
+        while True:
+            for _ in range(5):
+                self.seq += 1
+                key = secrets.token_hex(16)
+                self.waiting[key] = {
+                    "id": key, "job": self.job, "device": self.device, "seq": self.seq,
+                    "kind": "note-kept", "body": {"text": f"note {self.seq} of {self.device}"},
+                    "made_at": "2026-01-05T08:00:00+00:00", "who": "Sam",
+                }  # fmt: skip
+            body = json.dumps({"events": list(self.waiting.values())[:100]})
+            try:
+                status, _, told = laptop.ask("POST", "/sync", body=body, **kind)
+            except (OSError, http.client.HTTPException):
+                return  # the laptop is gone
+            if status != 200:
+                self.trouble.append(told)
+                return
+            answer = json.loads(told)
+            self.trouble += [one["why"] for one in answer["tray"]]
+            for key in answer["have"]:
+                sent = self.waiting.pop(key)
+                self.kept[key] = sent["body"]["text"]  # type: ignore[index]
 
 
 def reaches(address: str, port: int) -> bool:

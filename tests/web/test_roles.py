@@ -7,6 +7,7 @@ import io
 import re
 import time
 from collections.abc import Iterator
+from decimal import Decimal
 from functools import cache
 
 import pytest
@@ -16,12 +17,37 @@ from pypdf import PdfReader
 from web_site import PRICES, SEEDED, TEXTS, Browser, as_role, open_door
 
 from overslab.faces.documents import sheet_names
+from overslab.faces.exports import FILES
 from overslab.faces.web.app import create_app, routers
 from overslab.faces.web.roles import GuardedRoute, Role, RoleRouter, guarded_routes
 from overslab.faces.web.site import Settings, Site
 from overslab.faces.web.work_pages import CREW_SHEETS
 from overslab.job.store import Store
 
+# Rates for a bid as well, so that all of its amounts are looked for.
+PRICED = dataclasses.replace(
+    TEXTS,
+    rates_toml=f"""{TEXTS.rates_toml}
+[crew]
+wage = "${PRICES[0]}"
+hands = 2
+hours_per_day = 8.0
+
+[money]
+overhead = "10%"
+margin = "20%"
+tax = "5%"
+taxed = "all"
+round_to = "$0.01"
+
+[[charge]]
+code = "pump"
+what = "pump"
+group = "equipment"
+price = "${PRICES[1]}"
+per = "job"
+""",
+)
 ROUTES = sorted(
     guarded_routes(route for router in routers() for route in router.routes),
     key=lambda route: (route.path, sorted(route.methods or ())),
@@ -45,7 +71,7 @@ def laptop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Laptop]:
     """One job walked to the end, one browser of each role, a document sent to a customer."""
     folder = tmp_path_factory.mktemp("roles")
     with Store.open(f"sqlite:///{folder / 'overslab.db'}", data=folder, backup=False) as store:
-        job = store.begin("Small bay", who="office", texts=TEXTS)
+        job = store.begin("Small bay", who="office", texts=PRICED)
         settings = Settings(data=folder, requests_a_minute=10**6, tries_a_minute=10**6)
         settings = dataclasses.replace(settings, tries_in_all_a_minute=10**6)
         app = create_app(store, settings=settings)
@@ -97,6 +123,8 @@ PARTS: dict[str, tuple[str, ...]] = {
     "name": ("document.pdf", f"{'0' * 64}.jpg"),
     "sheet": sheet_names(),
     "form": ("pdf", "svg"),
+    # Not the surfaces: their corners are counted, and a count looks like a price.
+    "file": tuple(one.name for one in FILES if not one.name.startswith("surfaces.")),
     "code": sheet_names(),
     "size": ("a4", "letter", "wide", "tall"),
     "kind": ("plane", "level"),
@@ -133,7 +161,7 @@ def amounts(record: object, name: str = "") -> Iterator[float]:
     elif isinstance(record, tuple | list):
         for each in record:
             yield from amounts(each, name)
-    elif isinstance(record, int | float) and MONEY.search(name):
+    elif isinstance(record, Decimal) or (isinstance(record, int | float) and MONEY.search(name)):
         yield float(record)
 
 
@@ -210,7 +238,23 @@ def test_the_search_for_prices_bites(laptop: Laptop) -> None:
     assert not sheets & set(CREW_SHEETS)
 
 
-SHEETS = ("summary", "order", "rules", "workings", *CREW_SHEETS)
+SHEETS = ("summary", "order", "bid", "rules", "workings", *CREW_SHEETS)
+
+
+def test_the_crew_finds_no_way_to_the_price(laptop: Laptop) -> None:
+    """The office has it on its way through the work; no page of the crew so much as links it."""
+    desk, crew = laptop.roles[Role.OFFICE], laptop.roles[Role.CREW]
+    page = f"/jobs/{laptop.job}/price"
+    assert crew.get(page).status_code == 403
+    told = desk.get(page)
+    assert told.status_code == 200
+    assert laptop.prices.search(words(told))
+    assert page in desk.get(f"/jobs/{laptop.job}/order").text
+    for stop in ("", "/order", "/takeoff", "/newtop", "/workings", "/paper"):
+        answer = crew.get(f"/jobs/{laptop.job}{stop}")
+        assert answer.status_code == 200
+        assert page not in answer.text
+    assert crew.get(sheet(laptop, "bid")).status_code == 403
 
 
 def sheet(laptop: Laptop, code: str) -> str:
@@ -264,6 +308,7 @@ def test_what_strangers_may_open_is_written_here() -> None:
     """A new page for everybody has to be put on this list by a person."""
     known = {
         "GET /static/{path:path}",
+        "GET /favicon.ico",
         "GET /sign-in",
         "POST /sign-in",
         "POST /sign-out",

@@ -221,7 +221,7 @@ def test_what_is_changed_elsewhere_is_shown_when_it_is_there(gallery: Shown) -> 
         assert "stale" in state.inner_text()
     finally:
         walks.known[job] = (version, walked)
-    page.wait_for_selector(FRESH, state="attached", timeout=20_000)
+    page.wait_for_selector(FRESH, state="attached", timeout=60_000)
     assert page.locator("p.answer").first.inner_text()
     page.context.close()
 
@@ -236,7 +236,7 @@ def test_what_was_typed_is_not_taken_away_by_a_new_answer(gallery: Shown) -> Non
         page.get_by_label("least thickness").fill("4 in")
     finally:
         walks.known[job] = (version, walked)
-    page.get_by_role("button", name="Show the new answer").wait_for(timeout=20_000)
+    page.get_by_role("button", name="Show the new answer").wait_for(timeout=60_000)
     assert page.get_by_label("least thickness").input_value() == "4 in"
     page.context.close()
 

@@ -321,6 +321,31 @@ def test_a_part_of_a_list_is_added_and_taken_out(desk: Browser, app: FastAPI, st
     assert "lift bay" in desk.get(f"/jobs/{job}/facts").text
 
 
+def test_what_lies_beside_the_concrete_is_asked_for_and_taken_out(
+    desk: Browser, app: FastAPI, store: Store
+) -> None:
+    job = known_job(app, "Bay", BAY, None)
+    assert f"/jobs/{job}/facts/steel" in desk.get(f"/jobs/{job}/facts").text
+    assert f"/jobs/{job}/facts/steel/wire" in desk.get(f"/jobs/{job}/facts/steel").text
+    path = f"/jobs/{job}/facts/breaker"
+    page = desk.get(path).text
+    assert 'name="remove"' not in page
+    half = desk.post(path, {**form_of(page), "what": "sheet", "based_on": based_on(page)})
+    assert half.status_code == 400
+    assert "fault-what" in field_part(half.text, "roll_width")
+    given = {"roll_length": "100 ft", "roll_width": "12 ft", "lap": "6 in"}
+    whole = {**form_of(half.text), **given, "based_on": based_on(half.text)}
+    assert desk.post(path, whole).status_code == 303
+    assert store.job(job).trouble == ()
+    kept = tomllib.loads(store.job(job).folder_texts.job_toml)["breaker"]
+    assert {key: kept[key] for key in ("what", *given)} == {"what": "sheet", **given}
+    page = desk.get(path).text
+    assert 'name="remove"' in page
+    assert desk.post(path, {"remove": "1", "based_on": based_on(page)}).status_code == 303
+    assert "breaker" not in tomllib.loads(store.job(job).folder_texts.job_toml)
+    assert store.job(job).trouble == ()
+
+
 def test_prices_are_kept_in_their_own_file(desk: Browser, app: FastAPI, store: Store) -> None:
     job = known_job(app, "Bay", BAY, None)
     path = f"/jobs/{job}/facts/rates/concrete"

@@ -131,6 +131,14 @@ ADVICE = declare(
         "common practice",
     ),
     Advice(
+        "joints run through",
+        "A joint runs on to a wall, a post or a full-depth joint: where it stops at another joint,"
+        " a crack goes on from there.",
+        "common practice of the trade",
+        "",
+        "common practice",
+    ),
+    Advice(
         "joint matching, bonded",
         "Over a bonded base the place of each joint must match the old one.",
         _LESSON,

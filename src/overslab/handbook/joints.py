@@ -28,6 +28,7 @@ from overslab.handbook.working import Known, formula
 SPACING = "joint spacing"
 SPACING_CAP = "greatest joint spacing"
 ASPECT = "panel aspect"
+STRIP = "least strip beside a joint"
 
 _ELONGATED = f"{CONCRETE_CONSTRUCTION}, Elongated slabs are likely to crack"
 _DILEMMA = f"{CONCRETE_CONSTRUCTION}, The drying shrinkage dilemma"
@@ -204,6 +205,15 @@ ASPECTS = declare_rows(
     topic=ASPECT,
     quantity="aspect",
     bound="at most",
+)
+
+LEAST_STRIP = declare_practice(
+    "strip between a joint and the next one or a wall",
+    2.0,
+    unit="ft",
+    topic=STRIP,
+    quantity="strip_m",
+    note="narrower strips break up; the shape of panels mostly asks for more",
 )
 
 

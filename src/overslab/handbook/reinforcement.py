@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from overslab.handbook.limits import Row, Table, declare, declare_practice, declare_rows
 from overslab.handbook.publications import (
+    ACI_318,
     ACI_360,
     CONCRETE_CONSTRUCTION,
     CRSI_37,
@@ -65,6 +66,13 @@ BAR_SPACING = declare_rows(
     unit="in",
     bound="at most",
 )
+LAP_OF_BARS = declare_rows(
+    Row("lap of bars in tension, however small they are", 12.0, f"{ACI_318}, section 25.5.2", "",
+        "memory", "more by the size of the bar, the concrete and the cover: a licensed engineer"),
+    topic="lap of bars",
+    quantity="lap_m",
+    unit="in",
+)  # fmt: skip
 # Nominal areas of bars; #3 is confirmed by the printed areas of CRSI report 37.
 BARS = declare(
     Table(

@@ -261,11 +261,59 @@ SETUP_UNKNOWN = FaultKind(
     limit="Set-ups in shots.csv: {known}.",
     remedy="Correct the name, or take the stand out.",
 )
+POUR_EARLY = FaultKind(
+    code="pour-before-survey",
+    what="The pour date lies before the survey of the old floor.",
+    limit="The survey was on {survey}; the new top is worked out from it.",
+    remedy="Correct pour_date or date in [job], or take pour_date out until it is set.",
+)
+VALID_EARLY = FaultKind(
+    code="proposal-ends-early",
+    what="The price of the proposal ends before the day of the proposal.",
+    limit="The proposal is of {day}; its price holds from then on.",
+    remedy="Correct date or valid_until in [proposal].",
+)
+LAP_TOO_WIDE = FaultKind(
+    code="laying-lap",
+    what="The lap in [{section}] is as wide as what is lapped, or wider.",
+    limit="A lap is less than {than}, the narrowest way.",
+    remedy="Correct the lap, or the size.",
+)
+NOTHING_TO_HOLD = FaultKind(
+    code="laying-nothing-to-hold",
+    what="[steel.supports] is filled in, and no steel is: there is nothing to hold up.",
+    limit="Supports stand under wire or bars.",
+    remedy="Add [steel.wire] or [steel.bars], or take [steel.supports] out.",
+)
+STEEL_BOTH_WAYS = FaultKind(
+    code="laying-steel-said-no",
+    what="[mix] says that no steel lies in the new slab, and [steel] asks for some.",
+    limit="The mix is held against the steel that will lie in it: both say the same.",
+    remedy='Write steel = "yes" in [mix], or take [{section}] out.',
+)
 PRICE_SHAPE = FaultKind(
     code="price-not-money",
     what="{key} is not an amount of money of zero or more.",
     limit="{meaning}",
     remedy='Write the amount in quotes, such as "$165" or "165.00".',
+)
+RATE_TWICE = FaultKind(
+    code="rate-twice",
+    what="There are two rates [[{table}]] with the code {code}.",
+    limit="A code has one rate of its kind, or nobody knows which one holds (our format).",
+    remedy="Take one of them out, or give it another code.",
+)
+RATES_TABLE = FaultKind(
+    code="rates-table-head",
+    what="This is not a table of rates.",
+    limit="A CSV file whose first line is: {columns} (our format).",
+    remedy="Write the table with: overslab rates JOB --out FILE, change it, and take it back.",
+)
+RATES_ROW = FaultKind(
+    code="rates-table-row",
+    what="This row of the table of rates cannot be taken: {why}.",
+    limit="Every row is as overslab rates JOB --out FILE writes it (our format).",
+    remedy="Correct this row; nothing was changed.",
 )
 WOULD_OVERWRITE = FaultKind(
     code="would-overwrite",

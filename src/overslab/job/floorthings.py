@@ -265,6 +265,11 @@ class DrainFacts(Movable, Named):
     sump: bool = Field(
         default=False, strict=True, description="true when it is a pit with a pump in it."
     )
+    size: Size | None = Field(
+        default=None,
+        description='Side of its pit, or its diameter when round, a length: "18 in"; no concrete '
+        "goes there. Left out: too small to count.",
+    )
     may_be_abandoned: Literal["yes", "no"] | None = Field(
         default=None,
         description=(

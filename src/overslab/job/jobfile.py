@@ -29,7 +29,20 @@ from overslab.job.floorthings import (
     WallFacts,
     ZoneFacts,
 )
+from overslab.job.layingkeys import (
+    BondingFacts,
+    BreakerFacts,
+    CoverFacts,
+    CureFacts,
+    FillingFacts,
+    FormFacts,
+    IsolationFacts,
+    JointFacts,
+    SealerFacts,
+    SteelFacts,
+)
 from overslab.job.mixkeys import MixFacts
+from overslab.job.proposalkeys import ProposalFacts
 from overslab.job.sections import Corners, EdgeNumber, Section
 from overslab.job.typed import (
     Day,
@@ -52,6 +65,10 @@ class JobFacts(Section):
     name: Words = Field(description='What the job is called, such as "Farm shop floor".')
     place: Words = Field(description='Where it is, in words, such as "Shop behind the barn".')
     date: Day = Field(description="Day of the survey, year-month-day: 2026-04-18.")
+    pour_date: Day | None = Field(
+        default=None,
+        description="Day the new top is to be poured, once it is set: 2026-05-02.",
+    )
     units: Literal["feet-inches", "tenths", "metric"] = Field(
         description='How lengths are written on the sheets: "feet-inches", "tenths" or "metric".'
     )
@@ -330,3 +347,28 @@ class JobFile(Section):
     )
     wishes: WishFacts = Field(description="What the new top shall be.")
     mix: MixFacts = Field(default=MixFacts(), description="What goes on the order.")
+    steel: SteelFacts = Field(
+        default=SteelFacts(), description="Wire or bars in the new slab, and what holds them up."
+    )
+    joints: JointFacts | None = Field(default=None, description="Contraction joints.")
+    isolation: IsolationFacts | None = Field(
+        default=None, description="The strip at walls, posts and steps."
+    )
+    breaker: BreakerFacts | None = Field(
+        default=None, description="The sheet under an unbonded top."
+    )
+    bonding: BondingFacts | None = Field(
+        default=None, description="The bonding agent under a bonded top."
+    )
+    patch: FillingFacts | None = Field(
+        default=None, description="What fills pits and hollow places before the top."
+    )
+    cure: CureFacts | None = Field(default=None, description="The curing compound.")
+    cure_cover: CoverFacts | None = Field(
+        default=None, description="Blankets or sheet that keep the new slab damp."
+    )
+    sealer: SealerFacts | None = Field(default=None, description="The sealer.")
+    forms: FormFacts | None = Field(default=None, description="Boards and bulkheads.")
+    proposal: ProposalFacts = Field(
+        default=ProposalFacts(), description="The words of the proposal, as you write them."
+    )

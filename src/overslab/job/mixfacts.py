@@ -11,7 +11,8 @@ from overslab.order import MixAsked, PlantMix, mix_faults
 
 def mix_in(plotter: Plotter) -> MixAsked:
     """The mix as written; faults go to the plotter."""
-    facts = plotter.facts.mix
+    facts, steel = plotter.facts.mix, plotter.facts.steel
+    laid = steel.wire is not None or steel.bars is not None
     mix = MixAsked(
         strength_pa=or_none(facts.strength),
         stone_m=or_none(facts.stone),
@@ -19,7 +20,7 @@ def mix_in(plotter: Plotter) -> MixAsked:
         air=or_none(facts.air),
         notes=facts.notes.strip(),
         water_cement_ratio=facts.water_cement,
-        steel=facts.steel,
+        steel="yes" if laid and facts.steel == "not known" else facts.steel,
         fibre=facts.fibre,
         fibre_kg_per_m3=or_none(facts.fibre_dose),
         reducer=facts.reducer,

@@ -10,6 +10,15 @@ from typing import Annotated
 
 from pydantic import Field
 
+from overslab.job.pricekeys import (
+    Charge,
+    CrewRates,
+    MaterialPrice,
+    MoneyTerms,
+    PlantTerms,
+    WorkHours,
+)
+from overslab.job.proposalkeys import OptionRates, PaymentTerms, UnitRates
 from overslab.job.sections import Section
 from overslab.job.typed import Day, Money, Share, Volume, Words
 
@@ -81,3 +90,37 @@ class RatesFile(Section):
     truck: TruckRates = Field(description="How concrete comes.")
     risk: RiskRates = Field(description="What short and over cost.")
     losses: LossRates | None = Field(default=None, description="What gets lost on the way.")
+    made_up: Annotated[bool, Field(strict=True)] = Field(
+        default=False, description="true: these rates are invented, and every sheet says so."
+    )
+    crew: CrewRates | None = Field(
+        default=None, description="Who works and what an hour costs; there is no price without it."
+    )
+    materials: list[MaterialPrice] = Field(
+        alias="material", default=[], max_length=500, description="What materials cost."
+    )
+    work: list[WorkHours] = Field(
+        default=[], max_length=500, description="How long each piece of work takes."
+    )
+    charges: list[Charge] = Field(
+        alias="charge",
+        default=[],
+        max_length=500,
+        description="What does not grow with the floor.",
+    )
+    plant_terms: PlantTerms | None = Field(
+        default=None, description="What the plant charges beside concrete and short loads."
+    )
+    money: MoneyTerms | None = Field(
+        default=None,
+        description="Overhead, profit, tax and rounding; there is no price without it.",
+    )
+    options: list[OptionRates] = Field(
+        alias="option", default=[], max_length=60, description="What the customer may add."
+    )
+    unit_rates: list[UnitRates] = Field(
+        alias="unit_rate", default=[], max_length=60, description="What more is charged at."
+    )
+    payment: PaymentTerms | None = Field(
+        default=None, description="How you are paid, in your own words; shown to the customer."
+    )

@@ -17,7 +17,10 @@ from overslab.job.files import plain_text, read_text
 from overslab.job.floorplan import Plotter, Point
 from overslab.job.foundfacts import found_in, practice_in
 from overslab.job.jobfile import JobFile, SurveyFacts
+from overslab.job.layingfacts import build_in
 from overslab.job.mixfacts import mix_in
+from overslab.job.pricefacts import rates_in
+from overslab.job.proposalfacts import proposal_in
 from overslab.job.ratesfile import RatesFile
 from overslab.job.records import FolderTexts, Job
 from overslab.job.shotsfile import read_shots
@@ -27,6 +30,7 @@ from overslab.job.typed import Money, Speech, told
 from overslab.job.wishing import asked_of
 from overslab.oldslab import FloorPlan, cut_panels
 from overslab.order.records import Plant
+from overslab.price.records import Rates
 from overslab.shots.records import Benchmark, Reading, Stand, Survey, TwoStandCheck
 
 JOB_FILE, SHOTS_FILE, RATES_FILE = "job.toml", "shots.csv", "rates.toml"
@@ -67,7 +71,7 @@ def read_texts(texts: FolderTexts) -> Job:
 def _read(open_: Open, *, folder: Path | None) -> Job:
     found: list[Fault] = []
     source, facts = _job_file(open_, found)
-    rates = _rates_file(open_, facts, found)
+    rates, priced = _rates_file(open_, facts, found)
     spoken = _units(facts, source=source, found=found) if facts and source else None
     plotter = Plotter(facts, source=source, spoken=spoken) if facts and source and spoken else None
     readings = _shots_file(open_, facts, plotter, found)
@@ -85,6 +89,7 @@ def _read(open_: Open, *, folder: Path | None) -> Job:
     practice = practice_in(plotter)
     findings = found_in(plotter, plan=plan)
     mix = mix_in(plotter)
+    build = build_in(plotter)
     plant = _plant(rates, assumed=assumed) if rates else None
     asked = None
     if plant is not None:
@@ -97,6 +102,12 @@ def _read(open_: Open, *, folder: Path | None) -> Job:
             spoken=plotter.units,
         )
         assumed += more
+    if facts.job.pour_date is not None and facts.job.pour_date < facts.job.date:
+        place = source.place("job", "pour_date")
+        found.append(
+            faults.POUR_EARLY.met(value=facts.job.pour_date, place=place, survey=facts.job.date)
+        )
+    promised = proposal_in(facts.proposal, rates, source=source, found=found)
     found += faults.capped(plotter.found, file=source.file)
     if found or plant is None or asked is None:
         raise Faulty(found)
@@ -116,6 +127,10 @@ def _read(open_: Open, *, folder: Path | None) -> Job:
         touches=upset,
         findings=findings,
         practice=practice,
+        rates=priced,
+        build=build,
+        pour_date=facts.job.pour_date,
+        proposal=promised,
     )
 
 
@@ -146,14 +161,16 @@ def _job_file(open_: Open, found: list[Fault]) -> tuple[Checked | None, JobFile 
         return source, None
 
 
-def _rates_file(open_: Open, facts: JobFile | None, found: list[Fault]) -> RatesFile | None:
+def _rates_file(
+    open_: Open, facts: JobFile | None, found: list[Fault]
+) -> tuple[RatesFile | None, Rates | None]:
     system = facts.job.units if facts else "feet-inches"
     try:
         source = Checked(open_(RATES_FILE), file=RATES_FILE)
         rates = source.validate(RatesFile, speech=Speech(system=system, rod=system))
     except Faulty as trouble:
         found.extend(trouble.faults)
-        return None
+        return None, None
     before = len(found)
     for table, keys in (
         ("concrete", ("price_per_yd3", "price_per_m3")),
@@ -182,7 +199,9 @@ def _rates_file(open_: Open, facts: JobFile | None, found: list[Fault]) -> Rates
                     meaning="A truck and a step of an order hold some concrete.",
                 )
             )
-    return rates if len(found) == before else None
+    made_up = facts is not None and facts.job.made_up
+    priced = rates_in(rates, source=source, system=system, made_up=made_up, found=found)
+    return (rates, priced) if len(found) == before else (None, None)
 
 
 def _shots_file(

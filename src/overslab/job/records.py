@@ -11,7 +11,10 @@ from overslab.ground.units import Units
 from overslab.newtop.records import Move, NewTop, Point, Wishes, Zone
 from overslab.oldslab.records import FloorPlan, OldSlab
 from overslab.order.records import MixAsked, Order, Plant
+from overslab.price import ProposalTexts
+from overslab.price.records import Bid, Rates
 from overslab.shots.records import Heights, Survey
+from overslab.takeoff import BuildUp
 from overslab.takeoff.records import Takeoff
 from overslab.touches.records import Touches, TouchFacts
 from overslab.verdict import common_practice
@@ -57,6 +60,7 @@ class DrainAsked:
     plan: Literal["keep", "raise", "bury"]
     drop_m: float
     move: Move | None
+    size_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,11 +137,18 @@ class Job:
     touches: TouchAsked = TouchAsked()
     findings: Findings = field(default_factory=Findings)
     practice: Practice = field(default_factory=lambda: common_practice("undated"))
+    build: BuildUp = field(default_factory=BuildUp)  # what lies beside the concrete
+    rates: Rates | None = None  # None: rates.toml says nothing of wages and profit
+    pour_date: str | None = None  # ISO date, not before the survey; None: not set yet
+    proposal: ProposalTexts = field(default_factory=ProposalTexts)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Walk:
-    """One record a room. Touches, takeoff and order are None when no top can meet the wishes."""
+    """One record a room. Touches, takeoff and order are None when no top can meet the wishes.
+
+    The price is None then too, and where the rates for it are not written down.
+    """
 
     job: Job
     shots: Heights
@@ -147,6 +158,7 @@ class Walk:
     touches: Touches | None
     takeoff: Takeoff | None
     order: Order | None
+    price: Bid | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -164,3 +176,4 @@ class Rooms:
     touches: Touches | None = None
     takeoff: Takeoff | None = None
     order: Order | None = None
+    price: Bid | None = None

@@ -23,6 +23,7 @@ STEPS: tuple[Step, ...] = (
     Step("touches", "meet", "What does the raised floor upset, and who puts it right?"),
     Step("takeoff", "measure", "How much of everything?"),
     Step("order", "order", "Which mix, how much, in which loads?"),
+    Step("price", "bid", "What does it cost, what do we ask, and against what else?"),
 )
 
 # From the bottom of the house to the top: an import may only point down this list.
@@ -32,6 +33,7 @@ LEVELS: tuple[str, ...] = (
     *(step.room for step in STEPS),
     "job",
     "faces.documents",
+    "faces.exports",
     "faces.web",
     "faces.cli",
 )

@@ -267,7 +267,11 @@ class Touches:
                 self.outlets.setdefault(drain.name, Outlet(drain.name, ()))
                 continue
             place = self.source.place(*path, "at")
-            self.plotter.on_floor([at], name=drain.name, place=place)
+            size_m = or_none(drain.size) or 0.0
+            (x, y), half = at, size_m / 2
+            # The middle, and the corners of its pit.
+            spots = [(x, y), *((x + i * half, y + j * half) for i in (-1, 1) for j in (-1, 1))]
+            self.plotter.on_floor(spots, name=drain.name, place=place)
             if drain.takes_water_today:
                 self.drains_today.append(at)
             if drain.plan != "bury":
@@ -280,6 +284,7 @@ class Touches:
                     plan=drain.plan,
                     drop_m=or_none(drain.meet_above) or 0.0,
                     move=move,
+                    size_m=size_m,
                 )
             )
         return tuple(drains)

@@ -253,11 +253,11 @@ def _no_money_below_zero(typed: Typed, info: Info) -> Typed:
     return typed
 
 
-_ABOVE_ZERO = _wanting("more than zero", lambda value: value > 0)
+above_zero = _wanting("more than zero", lambda value: value > 0)
 _NOT_BELOW_ZERO = _wanting("zero or more", lambda value: value >= 0)
 
 Length = Annotated[Typed, PlainValidator(_length, json_schema_input_type=str)]
-Size = Annotated[Length, _ABOVE_ZERO]
+Size = Annotated[Length, above_zero]
 Margin = Annotated[Length, _NOT_BELOW_ZERO]
 Rod = Annotated[Typed, PlainValidator(_rod, json_schema_input_type=str)]
 Slope = Annotated[
@@ -271,22 +271,22 @@ Share = Annotated[
 ]
 Surety = Annotated[Share, _wanting("from 50 % to 99.9 %", lambda value: 0.5 <= value <= 0.999)]
 Pressure = Annotated[
-    Typed, PlainValidator(_plain(units.read_pressure_pa), json_schema_input_type=str), _ABOVE_ZERO
+    Typed, PlainValidator(_plain(units.read_pressure_pa), json_schema_input_type=str), above_zero
 ]
 Area = Annotated[
     Typed, PlainValidator(_by_ending("area_m2"), json_schema_input_type=str), _NOT_BELOW_ZERO
 ]
 Contact = Annotated[
-    Typed, PlainValidator(_by_ending("contact_m2"), json_schema_input_type=str), _ABOVE_ZERO
+    Typed, PlainValidator(_by_ending("contact_m2"), json_schema_input_type=str), above_zero
 ]
 Force = Annotated[
-    Typed, PlainValidator(_by_ending("load_n"), json_schema_input_type=str), _ABOVE_ZERO
+    Typed, PlainValidator(_by_ending("load_n"), json_schema_input_type=str), above_zero
 ]
 Stiffness = Annotated[
-    Typed, PlainValidator(_by_ending("subgrade_pa_per_m"), json_schema_input_type=str), _ABOVE_ZERO
+    Typed, PlainValidator(_by_ending("subgrade_pa_per_m"), json_schema_input_type=str), above_zero
 ]
 Density = Annotated[
-    Typed, PlainValidator(_by_ending("mass_kg_per_m3"), json_schema_input_type=str), _ABOVE_ZERO
+    Typed, PlainValidator(_by_ending("mass_kg_per_m3"), json_schema_input_type=str), above_zero
 ]
 Volume = Annotated[Typed, PlainValidator(_volume, json_schema_input_type=str), _NOT_BELOW_ZERO]
 Money = Annotated[

@@ -53,6 +53,7 @@ def walk(
         touches=rooms.touches,
         takeoff=rooms.takeoff,
         order=rooms.order,
+        price=rooms.price,
     )
 
 
@@ -129,24 +130,55 @@ def walk_to(
     )
     if "takeoff" not in wanted:
         return rooms
-    from overslab.takeoff import measure
+    from overslab.takeoff import Trucks, measure
 
     say("takeoff")
-    takeoff = recall("takeoff", (oldslab, newtop), lambda: measure(oldslab, newtop))
+    touches = rooms.touches
+    trucks = Trucks(every_minutes=job.plant.truck_minutes, hold_m3=job.plant.truck_m3)
+    takeoff = recall(
+        "takeoff",
+        (oldslab, newtop, job.build, verdict, touches, job.mix, trucks, job.units),
+        lambda: measure(
+            oldslab,
+            newtop,
+            job.build,
+            verdict=verdict,
+            touches=touches,
+            mix=job.mix,
+            trucks=trucks,
+            units=job.units,
+        ),
+    )
     rooms = replace(rooms, takeoff=takeoff)
     if "order" not in wanted:
         return rooms
     from overslab.order import exposure_of, order
 
     say("order")
+    ordered = order(
+        takeoff,
+        job.plant,
+        job.mix,
+        exposure=exposure_of(job.findings),
+        system=verdict.system,
+        units=job.units,
+    )
+    rooms = replace(rooms, order=ordered)
+    if "price" not in wanted or job.rates is None:
+        return rooms
+    from overslab.price import bid
+
+    say("price")
     return replace(
         rooms,
-        order=order(
+        price=bid(
             takeoff,
-            job.plant,
-            job.mix,
-            exposure=exposure_of(job.findings),
-            system=verdict.system,
+            ordered,
+            job.rates,
+            newtop=newtop,
+            touches=touches,
+            oldslab=oldslab,
+            verdict=verdict,
             units=job.units,
         ),
     )

@@ -128,6 +128,7 @@ def wishes_for(job: Job, heights: Heights) -> tuple[Wishes, tuple[Assumption, ..
             plan=drain.plan,
             drop_m=drain.drop_m,
             move=drain.move,
+            size_m=drain.size_m,
         )
         for drain in asked.drains
     ]

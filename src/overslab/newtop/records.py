@@ -52,6 +52,7 @@ class Drain:
     plan: Literal["keep", "raise", "bury"]
     drop_m: float = 0.0  # the top meets the rim this far above it
     move: Move | None = None
+    size_m: float = 0.0  # side of its pit: no concrete goes there; 0 for a drain without one
 
 
 @dataclass(frozen=True, slots=True)

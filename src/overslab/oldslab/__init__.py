@@ -17,7 +17,7 @@ from overslab.oldslab.records import (
     SurfaceFit,
 )
 from overslab.oldslab.shape import shape
-from overslab.oldslab.water import BIRDBATH_M
+from overslab.oldslab.water import BIRDBATH_M, Water, run_water
 
 __all__ = [
     "BIRDBATH_M",
@@ -34,7 +34,9 @@ __all__ = [
     "Step",
     "Surface",
     "SurfaceFit",
+    "Water",
     "contours",
     "cut_panels",
+    "run_water",
     "shape",
 ]

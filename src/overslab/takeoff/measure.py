@@ -9,14 +9,21 @@ from shapely import Polygon
 from overslab.ground.estimate import Estimate
 from overslab.ground.faults import Faulty
 from overslab.ground.notes import Assumption, Remark
+from overslab.ground.units import Units
 from overslab.handbook.volumes import volume_between_surfaces_m3, volume_plus_or_minus_m3
 from overslab.handbook.working import Working, show
 from overslab.newtop.records import NewTop, TopSurface
 from overslab.oldslab.records import OldSlab
 from overslab.takeoff import faults
+from overslab.takeoff.asked import BuildUp
+from overslab.takeoff.beside import METRIC, NOTHING_ASKED, Beside, MixSaid, lay_beside
 from overslab.takeoff.notebook import HandShots, by_hand
+from overslab.takeoff.patching import fill_of_pits
 from overslab.takeoff.pieces import Pieces, cut_pieces, is_seam
-from overslab.takeoff.records import Portion, Takeoff
+from overslab.takeoff.place import place_of
+from overslab.takeoff.records import Portion, Takeoff, Trucks
+from overslab.touches.records import Touches
+from overslab.verdict.records import Verdict
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -37,20 +44,39 @@ TOGETHER = Remark(
 )
 
 
-def measure(oldslab: OldSlab, newtop: NewTop) -> Takeoff:
-    """Volume between the old floor and the marked top. Raises ``Faulty`` when there is no top."""
+def measure(
+    oldslab: OldSlab,
+    newtop: NewTop,
+    build: BuildUp = NOTHING_ASKED,
+    *,
+    verdict: Verdict | None = None,
+    touches: Touches | None = None,
+    mix: MixSaid | None = None,
+    trucks: Trucks | None = None,
+    units: Units = METRIC,
+) -> Takeoff:
+    """Volume between the old floor and the marked top, and everything that lies beside it.
+
+    ``units`` only choose how the words say their numbers. Raises ``Faulty`` when there is no top.
+    """
     top = newtop.top
     if top is None or top.surface is None:
         raise Faulty(faults.NO_TOP.met(value="no kind of top chosen"))
-    floor = oldslab.plan.polygon()
+    place = place_of(oldslab, newtop, top.surface, touches=touches)
+    floor = place.floor
     pieces = cut_pieces(
         floor,
         panels=[panel.polygon for panel in oldslab.panels],
         strips=[Polygon(strip.corners) for strip in newtop.strips],
         step_m=min(_COARSEST_M, float(np.sqrt(floor.area / _MOST_CELLS))),
     )
+    fill_m = fill_of_pits(oldslab, pieces.at_m, pieces.panel, build.patch)
+    edge_fill_m = fill_of_pits(oldslab, pieces.edge_m, pieces.edge_panel, build.patch)
+    pits_m3 = float(pieces.areas_m2 @ fill_m)
     groups = _groups(pieces, oldslab=oldslab, newtop=newtop)
-    portions = _portions(pieces, groups, oldslab=oldslab, surface=top.surface)
+    portions = _portions(
+        pieces, groups, oldslab=oldslab, surface=top.surface, fills_m=(fill_m, edge_fill_m)
+    )
     total = portions[0]
     stop = 1 + len(oldslab.panels)
     top_mean_m = float(pieces.areas_m2 @ top.surface.height_m(pieces.at_m)) / total.area_m2
@@ -59,7 +85,7 @@ def measure(oldslab: OldSlab, newtop: NewTop) -> Takeoff:
         about="the triangulated second answer",
         area_m2=total.area_m2,
         mean_top_height_m=top_mean_m,
-        mean_old_height_m=oldslab.triangulated_mean_m,
+        mean_old_height_m=oldslab.triangulated_mean_m + pits_m3 / total.area_m2,
     )
     old_mean_m = top_mean_m - total.volume_m3.mean / total.area_m2
     _, record = show(
@@ -83,15 +109,42 @@ def measure(oldslab: OldSlab, newtop: NewTop) -> Takeoff:
     )
     notebook, by_notebook = by_hand(shots, volume_m3=total.volume_m3.mean)
     workings: tuple[Working, ...] = (record, doubt, triangulated, *by_notebook)
+    beside = lay_beside(
+        place,
+        build,
+        asked=Beside(
+            verdict=verdict,
+            mix=mix,
+            trucks=trucks,
+            units=units,
+            total=total,
+            strips=portions[stop:],
+            pits_m3=pits_m3,
+        ),
+    )
     return Takeoff(
         total=total,
         panels=portions[1:stop],
         strips=portions[stop:],
         triangulated_m3=triangulated_m3,
         notebook=notebook,
-        assumptions=(EXACT_TOP,),
-        remarks=(TOGETHER, *_remarks(total, triangulated_m3, portions[stop:])),
-        workings=workings,
+        assumptions=(EXACT_TOP, *beside.joined.assumptions),
+        remarks=(
+            TOGETHER,
+            *_remarks(total, triangulated_m3, portions[stop:]),
+            *beside.joined.remarks,
+        ),
+        workings=(*workings, *beside.joined.workings),
+        items=beside.joined.items,
+        checks=beside.joined.checks,
+        isolation=beside.isolation,
+        sheet=beside.sheet,
+        forms=beside.forms,
+        wire=beside.wire,
+        bars=beside.bars,
+        supports=beside.supports,
+        joints=beside.joints,
+        system=beside.system,
     )
 
 
@@ -113,15 +166,22 @@ def _groups(pieces: Pieces, *, oldslab: OldSlab, newtop: NewTop) -> list[_Group]
 
 
 def _portions(
-    pieces: Pieces, groups: list[_Group], *, oldslab: OldSlab, surface: TopSurface
+    pieces: Pieces,
+    groups: list[_Group],
+    *,
+    oldslab: OldSlab,
+    surface: TopSurface,
+    fills_m: tuple[Floats, Floats],
 ) -> tuple[Portion, ...]:
     weights = np.stack([np.where(chosen, pieces.areas_m2, 0.0) for _, chosen, _ in groups])
+    fill_m, edge_fill_m = fills_m
     old_m3, covariance = oldslab.surface.weigh(pieces.at_m, weights)
     top_m = surface.height_m(pieces.at_m)
-    volumes = weights @ top_m - old_m3
+    volumes = weights @ (top_m - fill_m) - old_m3
     deviations = np.sqrt(np.maximum(np.diag(covariance), 0.0))
-    thick_m = top_m - oldslab.surface.height_m(pieces.at_m)
+    thick_m = top_m - oldslab.surface.height_m(pieces.at_m) - fill_m
     edge_m = surface.height_m(pieces.edge_m) - oldslab.surface.height_m(pieces.edge_m)
+    edge_m -= edge_fill_m
     portions = []
     for number, (name, chosen, on_edge) in enumerate(groups):
         area = float(weights[number].sum())

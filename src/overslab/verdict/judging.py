@@ -127,6 +127,7 @@ def judge(
         provided=provided,
         no_drilling=drilling,
         dry_floor=dry,
+        old_thickness_m=findings.thickness_m,
         room_m=room_map(oldslab, rooms, surety=surety),
         assumptions=(*practice.taken, *assumptions, _weight_assumption(words)),
         remarks=tuple(_remarks(ruling, system, provided, engineer, drilling, dry, match)),

@@ -190,6 +190,7 @@ class Verdict:
     provided: tuple[str, ...] = ()  # what the ruling leans on and nobody has looked at yet
     no_drilling: tuple[str, ...] = ()  # why nobody drills, saws or cuts into the old slab
     dry_floor: bool = False  # whether a dry floor may be promised
+    old_thickness_m: float | None = None  # of the old slab, as found; None: not known
     # (ny, nx) on the old slab's lattice: room under a level through the lowest height limit; maps.
     room_m: NDArray[np.float64] | None = field(default=None, metadata={"json": False})
     assumptions: tuple[Assumption, ...] = ()

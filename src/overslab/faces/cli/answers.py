@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from overslab.faces.cli.items import item_lines
 from overslab.faces.cli.mixing import mix_asked, mix_lines
+from overslab.faces.cli.pricing import bid_answer
 from overslab.faces.cli.tables import check_line, facts, foot, place, table
 from overslab.faces.cli.tops import best_top, fights, rules, side_by_side
 from overslab.faces.cli.touching import what_it_upsets
 from overslab.faces.cli.verdicts import lead_of, verdict_answer
+from overslab.faces.documents.bid_words import NO_RATES
 from overslab.ground.estimate import Estimate
 from overslab.ground.units import (
     Units,
@@ -45,6 +48,8 @@ def answer(room: str, rooms: Rooms) -> str:
     question = next(step.question for step in STEPS if step.room == room)
     head = [_title(job), question, ""]
     record = getattr(rooms, room)
+    if room == "price" and rooms.order is not None and record is None:
+        return "\n".join([*head, NO_RATES])
     if record is None and rooms.newtop is not None:
         return "\n".join([*head, *_new_top(rooms.newtop, job)])
     return "\n".join([*head, *_ANSWERS[room](record, job)])
@@ -251,6 +256,8 @@ def _takeoff(takeoff: Takeoff, job: Job) -> list[str]:
         lines.append(
             f"  {one.method}: {write_volume(one.volume_m3, units)}, {apart} {more} ({one.why})"
         )
+    lines += ["", *item_lines(takeoff.items, units)]
+    lines += ["", *(check_line(check, units) for check in takeoff.checks)] if takeoff.checks else []
     return [*lines, *foot(takeoff.remarks, (*job.assumptions, *takeoff.assumptions))]
 
 
@@ -325,4 +332,5 @@ _ANSWERS: dict[str, Callable[..., list[str]]] = {
     "touches": what_it_upsets,
     "takeoff": _takeoff,
     "order": _order,
+    "price": bid_answer,
 }

@@ -57,12 +57,25 @@ def _verb(room: str) -> Callable[[Path, bool], None]:
     return guarded(command)
 
 
+def _bid(
+    job: JobFolder,
+    as_json: AsJson = False,
+    each_wish: Annotated[
+        bool,
+        typer.Option("--each-wish", help="What each wish adds as a whole; designs again for each."),
+    ] = False,
+) -> None:
+    from overslab.faces.cli.walks import answer_of
+
+    answer_of("price", folder=job, as_json=as_json, each_wish=each_wish)
+
+
 for _step in steps_of_work():
     app.command(
         _step.verb,
         help=f"{_step.question} Runs every room up to and including {_step.room}.",
         short_help=_step.question,
-    )(_verb(_step.room))
+    )(guarded(_bid) if _step.room == "price" else _verb(_step.room))
 
 
 @app.command()
@@ -81,6 +94,21 @@ def plan(
     from overslab.faces.cli.walks import whole_walk
 
     whole_walk(job, out=out, paper=paper, as_json=as_json)
+
+
+@app.command(short_help="The proposal for the customer.")
+@guarded
+def propose(
+    job: JobFolder,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Where the proposal goes; else JOB/proposal.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """The proposal for the customer as PDF: sale prices only, apart from the crew's packet."""
+    from overslab.faces.cli.proposing import propose_job
+
+    propose_job(job, out=out, as_json=as_json)
 
 
 @app.command()
@@ -112,6 +140,26 @@ def new(
     begin(folder, as_json=as_json)
 
 
+@app.command(short_help="What a change of a job changes.")
+@guarded
+def revise(
+    old: Annotated[
+        Path, typer.Argument(metavar="OLD", help="The folder of the version before the change.")
+    ],
+    new: Annotated[Path, typer.Argument(metavar="NEW", help="The folder of the version after it.")],
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", help="Where the letter and the page of money go, as PDF."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Two versions of a job beside each other: what was typed, heights, concrete, rules, price, and
+    which sheets to take back. Both stay as they are."""
+    from overslab.faces.cli.revisions import tell_difference
+
+    tell_difference(old, new, out=out, as_json=as_json)
+
+
 @app.command(short_help="Any formula of the handbook with its working.")
 @guarded
 def calc(
@@ -135,6 +183,48 @@ def calc(
         list_formulas(as_json=as_json)
     else:
         calculate(formula, values or [], as_json=as_json)
+
+
+@app.command(short_help="Rates to a table and back.")
+@guarded
+def rates(
+    job: JobFolder,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Write the job's rates to this CSV file.")
+    ] = None,
+    take: Annotated[
+        Path | None,
+        typer.Option("--take", help="Put the rates of this CSV file into the job's rates.toml."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Rates to a table and back: --out writes a CSV file, --take reads it into rates.toml."""
+    from overslab.faces.cli.rating import carry_rates
+
+    carry_rates(job, out=out, take=take, as_json=as_json)
+
+
+@app.command(short_help="Write a job out for other programs.")
+@guarded
+def export(
+    job: JobFolder,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Where the files go; else JOB/exports.")
+    ] = None,
+    only: Annotated[
+        str | None,
+        typer.Option(
+            "--only",
+            metavar="FORMS",
+            help="Only these, parted by commas: ics, csv, landxml, dxf, geojson, glb.",
+        ),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write a job out for other programs: calendar, tables, surfaces. The bid is among them."""
+    from overslab.faces.cli.exporting import export_job
+
+    export_job(job, out=out, only=only, as_json=as_json)
 
 
 DataFolder = Annotated[

@@ -11,14 +11,18 @@ from overslab.faces.cli.outcome import ExitCode, print_json, say
 from overslab.faces.cli.progress import progress
 from overslab.job import as_json as plain
 from overslab.job import copy_job, read_job, sample_folder, start_job, walk, walk_to
+from overslab.job.repricing import with_each_wish
 from overslab.job.steps import STEPS
 from overslab.newtop.records import NewTop
 
 
-def answer_of(room: str, *, folder: Path, as_json: bool) -> None:
+def answer_of(room: str, *, folder: Path, as_json: bool, each_wish: bool = False) -> None:
     """Run the rooms up to ``room`` and print what it answers."""
     with progress() as tell:
         rooms = walk_to(read_job(folder), last=room, tell=tell)
+        if each_wish:
+            tell("price: designing again for each wish")
+            rooms = with_each_wish(rooms)
     if as_json:
         names = [step.room for step in STEPS]
         reached = names[: names.index(room) + 1]

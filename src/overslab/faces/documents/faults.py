@@ -28,3 +28,15 @@ PACKET_FOLDER = FaultKind(
     limit="A folder that may be made and written in.",
     remedy="Name another folder, or free this one.",
 )
+PROPOSAL_WITHOUT_TOP = FaultKind(
+    code="proposal-without-top",
+    what="There is nothing to propose: no top meets the wishes.",
+    limit="A proposal shows the new floor and what it costs.",
+    remedy="Look at the summary: it says which wishes fight and what would let them live.",
+)
+PROPOSAL_WITHOUT_PRICE = FaultKind(
+    code="proposal-without-price",
+    what="There is no price to propose.",
+    limit="A price needs the sections [crew] and [money] in rates.toml.",
+    remedy="Write down your rates, then ask for the proposal again.",
+)

@@ -12,6 +12,7 @@ from overslab.faces.documents.blocks import (
     Para,
     Table,
 )
+from overslab.faces.documents.item_words import item_words, to_buy, to_do
 from overslab.faces.documents.mix_blocks import mix_blocks, mix_form, ticket_blocks
 from overslab.faces.documents.paper import Layout
 from overslab.faces.documents.words import assumption_line, counted
@@ -64,6 +65,7 @@ def takeoff_sheet(walk: Walk, takeoff: Takeoff) -> Layout:
             "not add up to that of the whole.",
             "small",
         ),
+        *_items(walk, takeoff),
         Heading("What a notebook would have said from the same shots"),
         Table(
             (
@@ -85,6 +87,41 @@ def takeoff_sheet(walk: Walk, takeoff: Takeoff) -> Layout:
         Para(assumption_line(walk, room="takeoff"), "small"),
     ]
     return Layout(tuple(block for block in blocks if not isinstance(block, Para) or block.text))
+
+
+def _items(walk: Walk, takeoff: Takeoff) -> list[Block]:
+    """What to buy and what to do beside the concrete; without a price, for the crew sees it."""
+    units, blocks = walk.job.units, list[Block]()
+    bought = [item_words(item, units) for item in to_buy(takeoff.items)]
+    done = [item_words(item, units) for item in to_do(takeoff.items)]
+    if bought:
+        blocks += [
+            Heading("What to buy beside the concrete"),
+            Table(
+                (
+                    Column("item", share=1.3),
+                    Column("in the floor", "right"),
+                    Column("waste", "right"),
+                    Column("order", "right", bold=True),
+                    Column("why", share=2),
+                ),
+                tuple((one.what, one.net, one.waste, one.order, one.why) for one in bought),
+            ),
+            Para(
+                "Waste is what is bought beyond what lies in the floor: laps, cuts and the rest of "
+                "the last whole unit.",
+                "small",
+            ),
+        ]
+    if done:
+        blocks += [
+            Heading("What is to be done"),
+            Table(
+                (Column("work", share=1), Column("amount", "right"), Column("why", share=2)),
+                tuple((one.what, one.net, one.why) for one in done),
+            ),
+        ]
+    return blocks
 
 
 def _signed(walk: Walk, difference_m3: float) -> str:

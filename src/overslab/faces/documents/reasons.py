@@ -100,7 +100,7 @@ def _check_cells(walk: Walk, check: Check) -> tuple[str, str, str, str]:
 def assumptions_sheet(walk: Walk) -> Layout:
     """What was taken where nothing was given, what to ask, what the survey says of itself."""
     blocks: list[Block] = [Heading("Taken where nothing was given")]
-    taken = rests_on(walk, room="order")
+    taken = rests_on(walk, room="price")
     if taken:
         blocks.append(
             Table(

@@ -6,7 +6,9 @@ from collections.abc import Callable
 from typing import Literal, NamedTuple
 
 from overslab.faces.documents.drawing import Drawing
+from overslab.faces.documents.joint_plan import draw_joints
 from overslab.faces.documents.labels import Label
+from overslab.faces.documents.laying_plan import draw_laying, has_laying
 from overslab.faces.documents.new_top import draw_new_top
 from overslab.faces.documents.old_floor import draw_old_floor
 from overslab.faces.documents.pads import draw_pads
@@ -18,6 +20,7 @@ from overslab.faces.documents.room_plans import (
     draw_touches,
 )
 from overslab.faces.documents.sections import draw_sections
+from overslab.faces.documents.steel_plan import draw_bars, draw_wire
 from overslab.faces.documents.svg import write_svg
 from overslab.faces.documents.thickness import draw_thickness
 from overslab.faces.documents.verdict_map import draw_verdict_map
@@ -54,6 +57,26 @@ def _touches(walk: Walk, room: Room) -> _Drawn | None:
     return None if walk.touches is None else draw_touches(walk, walk.touches, room)
 
 
+def _steel(walk: Walk, room: Room) -> _Drawn | None:
+    if walk.takeoff is None:
+        return None
+    if walk.takeoff.wire is not None:
+        return draw_wire(walk, walk.takeoff.wire, room)
+    return None if walk.takeoff.bars is None else draw_bars(walk, walk.takeoff.bars, room)
+
+
+def _laying(walk: Walk, room: Room) -> _Drawn | None:
+    if walk.takeoff is None or not has_laying(walk):
+        return None
+    return draw_laying(walk, walk.takeoff, room)
+
+
+def _joints(walk: Walk, room: Room) -> _Drawn | None:
+    if walk.takeoff is None or walk.takeoff.joints is None:
+        return None
+    return draw_joints(walk, walk.takeoff.joints, room)
+
+
 def _loads(walk: Walk, room: Room) -> _Drawn | None:
     if walk.order is None or not walk.newtop.strips:
         return None
@@ -69,6 +92,9 @@ _DRAWINGS: dict[str, tuple[str, _Draw]] = {
     "sections": ("Sections", _of_top(draw_sections)),
     "pads": ("Pads and strips", _of_top(draw_pads)),
     "touches": ("What the new top meets", _touches),
+    "laying": ("Before the pour", _laying),
+    "steel": ("Steel", _steel),
+    "joints": ("Joints", _joints),
     "loads": ("Loads and strips", _loads),
 }
 

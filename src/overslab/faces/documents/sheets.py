@@ -6,12 +6,17 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from overslab.faces.documents import cautions, quantities, reasons, summary
+from overslab.faces.documents.bid_sheet import bid_sheet
 from overslab.faces.documents.blocks import Sheet
+from overslab.faces.documents.choices_sheet import choices_lines_sheet, choices_sheet
+from overslab.faces.documents.joint_plan import joint_plan
+from overslab.faces.documents.laying_plan import has_laying, laying_plan
 from overslab.faces.documents.new_top import new_top
 from overslab.faces.documents.old_floor import old_floor
 from overslab.faces.documents.pads import pads
 from overslab.faces.documents.paper import Layout
 from overslab.faces.documents.sections import sections
+from overslab.faces.documents.steel_plan import steel_plan
 from overslab.faces.documents.thickness import thickness
 from overslab.faces.documents.touches_sheet import touches_sheet
 from overslab.faces.documents.verdict_map import verdict_map
@@ -21,7 +26,10 @@ from overslab.newtop.records import TopOption
 
 
 class SheetKind(NamedTuple):
-    """``needs_top``: the sheet is left out when no top meets the wishes."""
+    """``needs_top``: the sheet is left out when no top meets the wishes.
+
+    ``has`` tells without drawing it whether a job has this sheet; None: every job.
+    """
 
     code: str
     title: str
@@ -29,6 +37,13 @@ class SheetKind(NamedTuple):
     drawn: bool
     needs_top: bool
     lay: Callable[[Walk], Layout | None]
+    has: Callable[[Walk], bool] | None = None
+
+    def stands(self, walk: Walk) -> bool:
+        """Whether the job has this sheet."""
+        if self.needs_top and walk.newtop.top is None:
+            return False
+        return self.has is None or self.has(walk)
 
 
 def _with_top(lay: Callable[[Walk, TopOption], Layout]) -> Callable[[Walk], Layout | None]:
@@ -51,6 +66,19 @@ def _order(walk: Walk) -> Layout | None:
     return None if walk.order is None else quantities.order_sheet(walk, walk.order)
 
 
+def _has_steel(walk: Walk) -> bool:
+    takeoff = walk.takeoff
+    return takeoff is not None and (takeoff.wire is not None or takeoff.bars is not None)
+
+
+def _has_joints(walk: Walk) -> bool:
+    return walk.takeoff is not None and walk.takeoff.joints is not None
+
+
+def _has_choices(walk: Walk) -> bool:
+    return walk.price is not None and bool(walk.price.alternatives)
+
+
 SHEETS: tuple[SheetKind, ...] = (
     SheetKind("summary", "Summary", "job", False, False, summary.summary),
     SheetKind("old-floor", "Old floor", "oldslab", True, False, old_floor),
@@ -61,8 +89,22 @@ SHEETS: tuple[SheetKind, ...] = (
     SheetKind("sections", "Sections", "newtop", True, True, _with_top(sections)),
     SheetKind("pads", "Pad marks", "newtop", True, True, _with_top(pads)),
     SheetKind("touches", "Touches by trade", "touches", False, True, _touches),
-    SheetKind("takeoff", "Concrete takeoff", "takeoff", False, True, _takeoff),
+    SheetKind("takeoff", "Takeoff", "takeoff", False, True, _takeoff),
+    SheetKind("laying", "Before the pour", "takeoff", True, True, laying_plan, has_laying),
+    SheetKind("steel", "Steel", "takeoff", True, True, steel_plan, _has_steel),
+    SheetKind("joints", "Joints", "takeoff", True, True, joint_plan, _has_joints),
     SheetKind("order", "Concrete order", "order", False, True, _order),
+    SheetKind("bid", "Bid", "price", False, True, bid_sheet),
+    SheetKind("choices", "Choices side by side", "price", False, True, choices_sheet, _has_choices),
+    SheetKind(
+        "choice-lines",
+        "Other ways, line by line",
+        "price",
+        False,
+        True,
+        choices_lines_sheet,
+        _has_choices,
+    ),
     SheetKind(
         "rules", "Rules and what they cost", "newtop", False, True, _with_top(reasons.rules_sheet)
     ),

@@ -95,6 +95,7 @@ def rests_on(walk: Walk, *, room: str) -> tuple[Assumption, ...]:
         "touches": walk.touches.assumptions if walk.touches else (),
         "takeoff": walk.takeoff.assumptions if walk.takeoff else (),
         "order": walk.order.assumptions if walk.order else (),
+        "price": walk.price.assumptions if walk.price else (),
     }
     found: list[Assumption] = []
     for name, assumptions in records.items():

@@ -27,6 +27,7 @@ def all_workings(walk: Walk) -> list[tuple[str, str, tuple[Working, ...]]]:
         ("Touches", "touches", walk.touches.workings if walk.touches else ()),
         ("Takeoff", "takeoff", walk.takeoff.workings if walk.takeoff else ()),
         ("Order", "order", walk.order.workings if walk.order else ()),
+        ("Price", "price", walk.price.workings if walk.price else ()),
     ]
 
 

@@ -12,12 +12,13 @@ from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 
 from overslab.faces.web import faults
 from overslab.faces.web.pages import render
 from overslab.faces.web.refusals import Refused
 from overslab.faces.web.roles import Role, viewer_of
+from overslab.faces.web.telling import Plain
 from overslab.ground.faults import Fault, Faulty
 from overslab.job.store import NotKept, Stale
 
@@ -50,7 +51,7 @@ def told(
     """Faults as the one who asked can read them; ``more`` is for scripts."""
     if wants_json(request):
         content = {"faults": [as_plain(fault) for fault in found], **more}
-        return JSONResponse(content, status_code=status, headers=headers)
+        return Plain(content, status_code=status, headers=headers)
     return render(
         request, "faults.html", status=status, headers=headers, faults=found, status_code=status
     )

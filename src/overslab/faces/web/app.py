@@ -12,8 +12,10 @@ from fastapi import FastAPI
 from overslab.faces.web import (
     access_pages,
     customer_pages,
+    export_pages,
     phone_pages,
     photo_pages,
+    proposal_pages,
     safe_pages,
     statics,
     trust_pages,
@@ -25,6 +27,7 @@ from overslab.faces.web.doors import Doors
 from overslab.faces.web.letting_in import Entrance
 from overslab.faces.web.limits import Rate
 from overslab.faces.web.links import Links
+from overslab.faces.web.made_pages import MadePages
 from overslab.faces.web.pages import stops
 from overslab.faces.web.pairing import Pairing
 from overslab.faces.web.passwords import Passwords
@@ -44,7 +47,9 @@ _OWN = (
     trust_pages,
     customer_pages,
     work_pages,
+    export_pages,
     photo_pages,
+    proposal_pages,
     safe_pages,
 )
 
@@ -99,6 +104,7 @@ def make_site(store: Store, settings: Settings) -> Site:
             secure_port=settings.secure_port,
         ),
         walks=Walks(store, seconds=settings.walk_seconds),
+        made_pages=MadePages(),
         tries=Rate(settings.tries_a_minute),
         many_tries=Rate(settings.tries_in_all_a_minute),
         secret=doors.secret(),

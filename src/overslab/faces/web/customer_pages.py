@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 from typing import NamedTuple
@@ -10,12 +11,14 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
+from overslab.faces.documents.proposal import CODE as PROPOSAL
 from overslab.faces.web import faults
 from overslab.faces.web.access_pages import sign_in, typed
 from overslab.faces.web.answers import see_other
 from overslab.faces.web.codes import picture_of
 from overslab.faces.web.links import LEAST_DAYS, MOST_DAYS, USUAL_DAYS, Link
 from overslab.faces.web.pages import render
+from overslab.faces.web.proposal_pages import DRAWINGS, PAGE, proposal_files
 from overslab.faces.web.refusals import Refused
 from overslab.faces.web.roles import ANYONE, CUSTOMER, OFFICE, Role, RoleRouter, viewer_of
 from overslab.faces.web.security import came_from
@@ -38,7 +41,8 @@ DOCUMENTS = {
         "The new floor: drawing, sections, cautions",
         ("new-top", "sections", "cautions"),
         ("new-top", "sections"),
-    )
+    ),
+    PROPOSAL: Document("The proposal: drawings, heights, price", (PROPOSAL,), ()),
 }
 
 
@@ -63,9 +67,7 @@ async def make_link(request: Request) -> Response:
             known = ", ".join(DOCUMENTS)
             raise Faulty(faults.LINK_DOCUMENT.met(value=document[:80], known=known))
         days = given["days"].strip()
-        content = {"document.pdf": await site.walks.paper(job, sheets=kind.sheets, form="pdf")}
-        for sheet in kind.shown:
-            content[f"{sheet}.svg"] = await site.walks.paper(job, sheets=(sheet,), form="svg")
+        content = await _content(site, job, document, kind)
         token, link = await run_in_threadpool(
             site.links.make,
             job=job,
@@ -133,6 +135,9 @@ async def open_link(request: Request) -> Response:
 async def document_page(request: Request) -> Response:
     link = await _link_of(request)
     await run_in_threadpool(site_of(request).links.count, link.id)
+    if link.document == PROPOSAL:
+        sent = await _sent(site_of(request), link, PAGE)
+        return render(request, "proposal.html", link=link, page=json.loads(sent))
     return render(request, "document.html", link=link, kind=DOCUMENTS[link.document])
 
 
@@ -141,17 +146,32 @@ async def document_file(request: Request, name: str) -> Response:
     link = await _link_of(request)
     kind = DOCUMENTS[link.document]
     known = {"document.pdf": "application/pdf"}
-    known |= {f"{sheet}.svg": "image/svg+xml" for sheet in kind.shown}
+    drawings = DRAWINGS if link.document == PROPOSAL else tuple(f"{s}.svg" for s in kind.shown)
+    known |= dict.fromkeys(drawings, "image/svg+xml")
     if name not in known:
         raise Refused(faults.PAGE_UNKNOWN.met(value=request.url.path[:200]), status=404)
     return await _file(site_of(request), link, name, known[name])
 
 
-async def _file(site: Site, link: Link, name: str, kind: str) -> Response:
+async def _content(site: Site, job: str, document: str, kind: Document) -> dict[str, bytes]:
+    """What is kept as it is sent, by file name."""
+    if document == PROPOSAL:
+        return await proposal_files(site, job)
+    content = {"document.pdf": await site.walks.paper(job, sheets=kind.sheets, form="pdf")}
+    for sheet in kind.shown:
+        content[f"{sheet}.svg"] = await site.walks.paper(job, sheets=(sheet,), form="svg")
+    return content
+
+
+async def _sent(site: Site, link: Link, name: str) -> bytes:
     try:
-        content = await run_in_threadpool((_folder(site, link.id) / name).read_bytes)
+        return await run_in_threadpool((_folder(site, link.id) / name).read_bytes)
     except OSError:
         raise Refused(faults.LINK_DEAD.met(value="this link"), status=404) from None
+
+
+async def _file(site: Site, link: Link, name: str, kind: str) -> Response:
+    content = await _sent(site, link, name)
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
     return Response(content, media_type=kind, headers=headers)
 

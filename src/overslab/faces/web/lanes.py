@@ -12,9 +12,9 @@ from multiprocessing.context import SpawnProcess
 from typing import NamedTuple
 
 from overslab.faces.web import faults
-from overslab.faces.web.walker import DROP, PaperTask, Progress, Result, WalkTask, run
+from overslab.faces.web.walker import DROP, PaperTask, Progress, Result, RevisionTask, WalkTask, run
 
-Task = WalkTask | PaperTask
+Task = WalkTask | PaperTask | RevisionTask
 _START = 60.0  # seconds for the process to come up and load its libraries, beside the task's own
 
 
@@ -90,7 +90,11 @@ class Lane:
                 order.answer.cancel()
             self._orders.clear()
             self._wanted.notify()
-        self._send_away()
+            process = self._process
+        if process is not None:
+            # The thread hears of it at its end of the pipe, which is its own to close: a pipe that
+            # is closed under one who waits at it never wakes him.
+            process.kill()
         if self._thread is not None:
             self._thread.join(timeout=10)
 
@@ -100,7 +104,7 @@ class Lane:
                 while not self._orders and not self._ended:
                     self._wanted.wait()
                 if self._ended:
-                    return
+                    break
                 order = self._orders.pop()
             if not order.answer.set_running_or_notify_cancel():
                 continue
@@ -109,11 +113,14 @@ class Lane:
             except Exception as trouble:
                 # Whatever it was, this thread goes on minding the next order.
                 order.answer.set_exception(trouble)
+        self._send_away()
 
     def _done(self, order: _Order) -> Result:
         try:
             return self._tried(order)
-        except _NeverBegun:
+        except _NeverBegun as trouble:
+            if self._ended:
+                raise Crashed(trouble.result) from None
             # It had gone while there was nothing to do; that is nobody's fault. Once more.
             try:
                 return self._tried(order)
@@ -154,7 +161,10 @@ class Lane:
         process = context.Process(target=run, args=(theirs,), name=self._name, daemon=True)
         process.start()
         theirs.close()
-        self._process, self._pipe = process, ours
+        with self._wanted:
+            self._process, self._pipe = process, ours
+            if self._ended:
+                process.kill()
 
     def _send_away(self) -> None:
         process, pipe, self._process, self._pipe = self._process, self._pipe, None, None

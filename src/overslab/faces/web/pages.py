@@ -35,12 +35,15 @@ TITLES = {
     "proof": "Proof",
     "plan": "Plan",
     "paper": "Sheets",
+    "proposal": "Proposal",
+    "exports": "Files",
     "photos": "Photos",
     "settle": "To settle",
     "history": "History",
 }
 # Pages of a job that are no room: before the rooms, and after them.
-BEFORE, AFTER = ("facts", "field"), ("plan", "photos", "settle", "paper", "history")
+BEFORE = ("facts", "field")
+AFTER = ("plan", "photos", "settle", "paper", "proposal", "exports", "history")
 
 
 class Stop(NamedTuple):
@@ -106,7 +109,8 @@ def render(
             **context,
         )
     )
-    return HTMLResponse(text, status_code=status, headers=headers)
+    # Half a letter, which JSON can carry into the tray, is shown as a question mark.
+    return HTMLResponse(text.encode("utf-8", "replace"), status_code=status, headers=headers)
 
 
 def _way(request: Request, job: Any, current: str) -> tuple[Stop, ...]:

@@ -9,6 +9,7 @@ again.
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import pickle
 import signal
@@ -22,7 +23,7 @@ from overslab.faces.web import faults
 from overslab.ground.faults import Fault, Faulty
 
 Record = TypeVar("Record")
-Form = Literal["pdf", "svg"]
+Form = Literal["pdf", "svg", "json"]
 _ROOMS_KEPT = 40
 _WALKS_KEPT = 4
 
@@ -37,11 +38,27 @@ class WalkTask:
 
 @dataclass(frozen=True, slots=True)
 class PaperTask:
-    """Draw sheets of a finished walk: one as SVG, or some or all of them as one PDF."""
+    """Draw sheets of a finished walk: one as SVG, some or all as one PDF; or the proposal.
+
+    The proposal alone has a form ``json``: its page and its drawings as plain data.
+    """
 
     key: str
     walk: bytes
     sheets: tuple[str, ...]  # empty: all
+    form: Form
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionTask:
+    """Walk two versions of a job and set them side by side.
+
+    Both are a ``FolderTexts``. ``json`` gives the blocks of the letter and of the office's page as
+    plain data, ``pdf`` the letter alone, which holds no price.
+    """
+
+    before: object
+    after: object
     form: Form
 
 
@@ -104,6 +121,8 @@ def run(pipe: Connection) -> None:
             task = pipe.recv()
             if isinstance(task, WalkTask):
                 pipe.send(_walked(task, pipe, kept))
+            elif isinstance(task, RevisionTask):
+                pipe.send(_revised(task, pipe, kept))
             elif isinstance(task, PaperTask):
                 pipe.send(Progress("On paper."))
                 pipe.send(_drawn(task, walks))
@@ -134,10 +153,45 @@ def _walked(task: WalkTask, pipe: Connection, kept: Kept) -> Result:
     return Result(content=pickle.dumps(walked, 5), worked=tuple(kept.worked))
 
 
+def _revised(task: RevisionTask, pipe: Connection, kept: Kept) -> Result:
+    from overslab.faces.documents.packet import print_pdf
+    from overslab.faces.documents.paper import page_of
+    from overslab.faces.documents.revision_sheet import revision_letter, revision_money
+    from overslab.faces.documents.withdrawing import sheet_changes
+    from overslab.job import FolderTexts, read_texts, walk
+    from overslab.job.revising import differences
+
+    def tell(says: str) -> None:
+        pipe.send(Progress(says.partition(": ")[2]))
+
+    assert isinstance(task.before, FolderTexts)
+    assert isinstance(task.after, FolderTexts)
+    try:
+        before, after = (
+            walk(read_texts(texts), tell=tell, recall=kept.recall)
+            for texts in (task.before, task.after)
+        )
+        revision = differences(before, after, texts=(task.before, task.after))
+        sheets = sheet_changes(before, after)
+        letter = revision_letter(revision, sheets, after)
+        if task.form == "pdf":
+            return Result(content=print_pdf(after, (letter,), page_of(after)))
+        money = revision_money(revision, sheets)
+        pages = [one.data() for one in (letter, money) if one is not None]
+        return Result(content=json.dumps(pages, ensure_ascii=False).encode())
+    except Faulty as trouble:
+        return Result(faults=trouble.faults)
+    except (EOFError, OSError):
+        raise
+    except Exception as trouble:
+        return _broken(trouble)
+
+
 def _drawn(task: PaperTask, walks: OrderedDict[str, Any]) -> Result:
     from overslab.faces.documents import draw_sheet
     from overslab.faces.documents.packet import print_pdf
     from overslab.faces.documents.paper import page_of
+    from overslab.faces.documents.proposal import CODE, page_data, print_proposal
     from overslab.faces.documents.sheets import lay_sheet, lay_sheets
 
     if task.key not in walks:
@@ -146,6 +200,10 @@ def _drawn(task: PaperTask, walks: OrderedDict[str, Any]) -> Result:
             walks.popitem(last=False)
     walk = walks[task.key]
     try:
+        if task.sheets == (CODE,):
+            if task.form == "json":
+                return Result(content=json.dumps(page_data(walk), ensure_ascii=False).encode())
+            return Result(content=print_proposal(walk))
         if task.form == "svg":
             return Result(content=draw_sheet(walk, task.sheets[0]).encode())
         if task.sheets:

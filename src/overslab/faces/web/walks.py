@@ -16,12 +16,12 @@ import anyio
 
 from overslab.faces.web import faults
 from overslab.faces.web.lanes import Crashed, Lane
-from overslab.faces.web.walker import Form, PaperTask, Result, WalkTask
+from overslab.faces.web.walker import Form, PaperTask, Result, RevisionTask, WalkTask
 from overslab.ground.faults import Fault, Faulty
 from overslab.job.records import FolderTexts, Walk
 
 State = Literal["fresh", "computing", "stale", "faulty", "crashed"]
-_JOBS_KEPT = 24
+_JOBS_KEPT = 40
 _SHEETS_KEPT = 60
 _PAPER_SECONDS = 20.0
 _LOOK_AGAIN = 0.03
@@ -108,6 +108,27 @@ class Walks:
         self._walker.close()
         self._drawer.close()
 
+    def glance(self, job_id: str) -> Seen | None:
+        """What can be shown when nothing has to be worked out for it; None when something has.
+
+        Asks the store for one number, so it may be called where nothing may wait. Raises ``Faulty``
+        when there is no such job.
+        """
+        version = self._store.version(job_id)
+        with self._lock:
+            known = self._known.get(job_id)
+            if known is None or known.answered != version:
+                return None
+            self._known.move_to_end(job_id)
+            return _seen(known, version)
+
+    def forget(self, job_id: str) -> None:
+        """A job that was taken out: should it come in again, nothing is known of it."""
+        with self._lock:
+            known = self._known.pop(job_id, None)
+            if known is not None and known.answer is not None:
+                known.answer.cancel()
+
     def look(self, job_id: str) -> Seen:
         """What can be shown now; has the job walked when it changed. Does not wait for that.
 
@@ -168,6 +189,17 @@ class Walks:
             self._sheets[key] = result.content
             while len(self._sheets) > _SHEETS_KEPT:
                 self._sheets.popitem(last=False)
+        return result.content
+
+    async def revise(self, before: FolderTexts, after: FolderTexts, *, form: Form) -> bytes:
+        """Two versions side by side, see ``RevisionTask``; ``Faulty`` when one cannot be walked."""
+        try:
+            task = RevisionTask(before, after, form)
+            result = await asyncio.wrap_future(self._walker.ask(task))
+        except Crashed as crash:
+            raise Faulty(crash.result.faults) from None
+        if result.content is None:
+            raise Faulty(result.faults)
         return result.content
 
     def _start(self, job_id: str, known: _Known, version: int) -> None:

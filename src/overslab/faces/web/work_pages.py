@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from fastapi import Path
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
@@ -19,7 +20,10 @@ router = RoleRouter()
 
 # What hangs on the wall. A list of what may be seen, not of what may not: a new sheet is for the
 # office until someone has looked at it for prices.
-CREW_SHEETS = ("old-floor", "new-top", "thickness", "sections", "pads", "cautions")
+CREW_SHEETS = (
+    *("old-floor", "new-top", "thickness", "sections", "pads", "takeoff", "laying", "steel"),
+    *("joints", "cautions"),
+)
 _TYPES = {"pdf": "application/pdf", "svg": "image/svg+xml"}
 
 
@@ -31,7 +35,10 @@ def sheets_for(role: Role) -> tuple[str, ...]:
 @router.page("/jobs/{job}/state", roles=AT_WORK, shared=True)
 async def state(request: Request, job: str) -> Response:
     """For the script at the top of a page; unchanged is told by the tag alone."""
-    seen = site_of(request).walks.look(job)
+    walks = site_of(request).walks
+    seen = walks.glance(job)
+    if seen is None:
+        seen = await run_in_threadpool(walks.look, job)
     headers = {"ETag": f'"{seen.tag}"', "Cache-Control": "private, no-cache"}
     if request.headers.get("if-none-match") == headers["ETag"]:
         return Response(status_code=304, headers=headers)

@@ -14,7 +14,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 from urllib.parse import quote
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
@@ -71,6 +71,24 @@ class Engines:
                 yield connection
         except DBAPIError as trouble:
             raise not_kept(trouble) from trouble
+
+    def glance(self, words: str, *values: str) -> tuple[Any, ...] | None:
+        """The first row of one question alone. It needs no transaction, and so a tenth of the time:
+        every page asks one. ``?`` stands for each value."""
+        if not self.sqlite:
+            with self.reading() as connection:
+                row = connection.exec_driver_sql(words.replace("?", "%s"), values).first()
+            return tuple(row) if row is not None else None
+        try:
+            raw = self.reader.raw_connection()
+            try:
+                cursor = raw.cursor()
+                cursor.execute(words, values)
+                return cast("tuple[Any, ...] | None", cursor.fetchone())
+            finally:
+                raw.close()
+        except sqlite3.Error as trouble:
+            raise sqlite_said(trouble) from trouble
 
     @contextmanager
     def relaying(self) -> Iterator[Connection]:

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from overslab.ground.faults import FaultKind
 
+VERSION_UNKNOWN = FaultKind(
+    code="version-unknown",
+    what="The job has no such version.",
+    limit="A version is the number of an entry of its history, from 1 to {most}.",
+    remedy="Take one from the history.",
+)
 JOB_UNKNOWN = FaultKind(
     code="job-unknown",
     what="There is no job with this number here.",

@@ -11,7 +11,7 @@ from overslab.job.reading import read_texts
 from overslab.job.records import FolderTexts
 from overslab.job.store import faults, rows, tables, upkeep
 from overslab.job.store.engines import Engines
-from overslab.job.store.fold import shots_text
+from overslab.job.store.fold import shots_text, told
 from overslab.job.store.records import (
     DeviceLine,
     JobLine,
@@ -39,34 +39,34 @@ class Looking:
         limit: int | None = None,
         offset: int = 0,
         containing: str = "",
-        put_away: bool = True,
+        state: State | None = None,
     ) -> tuple[JobLine, ...]:
-        """The list of jobs, latest changed first."""
+        """The list of jobs, latest changed first; of one state, or of all."""
         t = tables.jobs
-        question = select(t).order_by(t.c.updated_at.desc(), t.c.id)
+        question = rows.job_lines().order_by(t.c.updated_at.desc(), t.c.id.desc())
         if containing:
             question = question.where(t.c.name.icontains(containing, autoescape=True))
-        if not put_away:
-            question = question.where(t.c.state == "open")
+        if state is not None:
+            question = question.where(t.c.state == state)
         with self._engines.reading() as connection:
             found = connection.execute(question.limit(limit).offset(offset))
             return tuple(rows.job_line(row) for row in found)
 
     def job_line(self, job_id: str) -> JobLine:
         """One line of that list; ``Faulty`` when there is no such job."""
+        question = rows.job_lines().where(tables.jobs.c.id == job_id)
         with self._engines.reading() as connection:
-            row = connection.execute(select(tables.jobs).where(tables.jobs.c.id == job_id)).first()
+            row = connection.execute(question).first()
         if row is None:
             raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
         return rows.job_line(row)
 
     def version(self, job_id: str) -> int:
         """How many events the job has: changes with everything people see of it."""
-        with self._engines.reading() as connection:
-            version = rows.version_of(connection, job_id)
-        if version is None:
+        found = self._engines.glance("SELECT version FROM jobs WHERE id = ?", job_id)
+        if found is None:
             raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
-        return version
+        return int(found[0])
 
     def job(self, job_id: str) -> StoredJob:
         """The job as people see it, from its summary; ``Faulty`` when there is no such job."""
@@ -116,6 +116,19 @@ class Looking:
         """The events of a job behind an arrival number, of some kinds or of all."""
         with self._engines.reading() as connection:
             return tuple(rows.events_of(connection, job_id, since=since, kinds=kinds))
+
+    def texts_at(self, job_id: str, version: int) -> FolderTexts:
+        """The three files as they were when the event of that arrival had come, and no later one.
+
+        ``Faulty`` when there is no such job, or when it has no such version.
+        """
+        events = self.events(job_id)
+        if not events:
+            raise Faulty(faults.JOB_UNKNOWN.met(value=job_id[:40]))
+        if not 1 <= version <= events[-1].arrival:
+            most = events[-1].arrival
+            raise Faulty(faults.VERSION_UNKNOWN.met(value=version, most=most))
+        return told(job_id, [one for one in events if one.arrival <= version]).texts()
 
     def devices(self, job_id: str) -> tuple[DeviceLine, ...]:
         """What of each device has arrived."""

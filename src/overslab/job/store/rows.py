@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, func, insert, select, update
+from sqlalchemy import Connection, Row, Select, delete, func, insert, select, update
 
 from overslab.job.store import tables
 from overslab.job.store.fold import Fold, skipped_of
@@ -236,6 +236,12 @@ def _by_id(connection: Connection, ids: Sequence[str]) -> list[KeptEvent]:
         for row in connection.execute(select(t).where(t.c.id.in_(part))):
             found[row.id] = kept_of(row)
     return [found[one] for one in ids]
+
+
+def job_lines() -> Select[Any]:
+    """The question for lines of the list: without the texts, which are a thousand times as long."""
+    t = tables.jobs.c
+    return select(t.id, t.name, t.version, t.shots, t.updated_at, t.sample, t.state, t.in_tray)
 
 
 def job_line(row: Row[Any]) -> JobLine:

@@ -44,6 +44,7 @@ class Store(Looking):
     def __init__(self, opened: opening.Opened, *, data: Path, schema: Schema) -> None:
         self.data = data
         self.office = opened.office  # the number of the office as a device
+        self.changes = 0  # counts what was committed since this program opened the store
         self._opened = opened
         super().__init__(opened.engines)
         self._photos = opened.photos
@@ -111,6 +112,7 @@ class Store(Looking):
                 )
                 yield batch
                 batch.write()
+            self.changes += 1
             batch.done()
 
     def keep(self, events: Sequence[Event], *, allowed: frozenset[str] | None = None) -> Kept:

@@ -49,7 +49,7 @@ jobs = Table(
     Column("shots_base", Text, nullable=False),  # shots.csv as it came; what came since: things
     Column("skipped", Text, nullable=False),  # JSON
     Column("memory", Text, nullable=False),  # JSON: what the next event needs to be understood
-    Index(None, "updated_at"),
+    Index(None, "state", "updated_at", "id"),  # the list, in its order
 )
 
 # Never updated, never deleted, save that a sample is taken out whole.

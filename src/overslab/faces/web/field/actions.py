@@ -22,6 +22,7 @@ from overslab.faces.web.photo_pages import redrawn
 from overslab.faces.web.refusals import Refused
 from overslab.faces.web.roles import AT_WORK, RoleRouter, viewer_of
 from overslab.faces.web.site import Site, site_of
+from overslab.faces.web.telling import Plain
 from overslab.ground.faults import Faulty
 from overslab.job.store import Kept, NotKept, StoredJob
 
@@ -39,7 +40,7 @@ async def sync(request: Request) -> Response:
         fault = faults.BATCH_LARGE.met(value=f"{len(entries)} entries", most=MOST_EVENTS)
         raise Refused(fault, status=413)
     kept = await _kept(request, entries)
-    return JSONResponse(
+    return Plain(
         {
             "have": kept.have,
             "tray": [{"id": one.id, "code": one.code, "why": one.why} for one in kept.tray],

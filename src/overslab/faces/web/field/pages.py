@@ -16,6 +16,7 @@ from overslab.faces.web.field.forms import KINDS
 from overslab.faces.web.field.looking import second_look
 from overslab.faces.web.field.shell import LOG, PAGES, modules_of, worker_script
 from overslab.faces.web.forms import form_token
+from overslab.faces.web.made_pages import A_NUMBER, made_once
 from overslab.faces.web.pages import render
 from overslab.faces.web.roles import AT_WORK, RoleRouter, viewer_of
 from overslab.faces.web.site import site_of
@@ -109,7 +110,7 @@ def jobs(request: Request) -> Response:
 
 def _open_jobs(request: Request) -> tuple[JobLine, ...]:
     """The jobs changed last; a crew stands on one of them."""
-    return site_of(request).store.jobs(limit=MOST_JOBS, put_away=False)
+    return site_of(request).store.jobs(limit=MOST_JOBS, state="open")
 
 
 @router.page("/field", roles=AT_WORK)
@@ -129,8 +130,13 @@ def state(request: Request) -> Response:
 
 
 @router.page("/field/{job_id}", roles=AT_WORK)
-def shots(request: Request, job_id: str) -> Response:
-    return shots_page(request, stored_job(request, job_id))
+async def shots(request: Request, job_id: str) -> Response:
+    store = site_of(request).store
+    return await made_once(
+        request,
+        stamp=lambda: str(store.version(job_id)),
+        make=lambda: shots_page(request, store.job(job_id), entry=A_NUMBER),
+    )
 
 
 @router.page("/field/{job_id}/readings", roles=AT_WORK)
@@ -158,7 +164,7 @@ def job_data(request: Request, job_id: str) -> Response:
     return Response(content, media_type="application/json", headers=headers)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=64)
 def _job_json(store: Store, job_id: str, version: int) -> bytes:
     """Made once for all the phones of a crew; ``version`` is what makes it old."""
     del version

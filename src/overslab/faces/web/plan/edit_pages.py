@@ -12,7 +12,7 @@ from markupsafe import Markup
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.datastructures import FormData
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
 from overslab.faces.documents.floor_lines import draw_floor_lines
 from overslab.faces.web.answers import as_plain, see_other
@@ -48,6 +48,7 @@ from overslab.faces.web.plan.things import (
 from overslab.faces.web.refusals import Refused
 from overslab.faces.web.roles import OFFICE, RoleRouter, viewer_of
 from overslab.faces.web.site import site_of
+from overslab.faces.web.telling import Plain
 from overslab.ground.faults import Fault, Faulty
 from overslab.job.store import Stale, StoredJob
 
@@ -126,7 +127,7 @@ async def look(request: Request, job: str, asked: Look) -> Response:
             "whole": _plain(told.whole),
         }
 
-    return JSONResponse(await anyio.to_thread.run_sync(answer))
+    return Plain(await anyio.to_thread.run_sync(answer))
 
 
 def _plain(found: Sequence[Fault]) -> list[dict[str, str]]:

@@ -19,7 +19,7 @@ from overslab.faces.documents.screen import (
 )
 from overslab.faces.documents.svg import printable
 from overslab.faces.web.rooms.floor_answers import oldslab_view, shots_view, verdict_view
-from overslab.faces.web.rooms.money import bill_of, top_cards
+from overslab.faces.web.rooms.money import bill_of, price_view, top_cards
 from overslab.faces.web.rooms.numbers import Book
 from overslab.faces.web.rooms.top_answers import newtop_view, order_view, takeoff_view, touches_view
 from overslab.faces.web.rooms.views import Bill, Picture, RoomView, TopCard
@@ -29,7 +29,7 @@ from overslab.job.records import Walk
 from overslab.job.store import JobLine
 
 Made = TypeVar("Made")
-_JOBS_KEPT = 24
+_JOBS_KEPT = 40
 
 ROOM_VIEWS: dict[str, Callable[[Walk, Book], RoomView]] = {
     "shots": shots_view,
@@ -39,7 +39,10 @@ ROOM_VIEWS: dict[str, Callable[[Walk, Book], RoomView]] = {
     "touches": touches_view,
     "takeoff": takeoff_view,
     "order": order_view,
+    "price": price_view,
 }
+# Rooms that the crew does not see at all: all they say is money.
+OFFICE_ROOMS = frozenset({"price"})
 # Drawings of each room, the first one large.
 PICTURES: dict[str, tuple[str, ...]] = {
     "shots": ("shots",),
@@ -47,8 +50,9 @@ PICTURES: dict[str, tuple[str, ...]] = {
     "verdict": ("verdict-map",),
     "newtop": ("new-top", "thickness", "sections"),
     "touches": ("touches",),
-    "takeoff": ("thickness",),
+    "takeoff": ("thickness", "laying", "joints", "steel"),
     "order": ("loads",),
+    "price": (),
 }
 
 
@@ -119,7 +123,7 @@ class Desk:
         assert book is not None
         view = ROOM_VIEWS[room](walk, book)
         pictures = [self.picture(code) for code in PICTURES[room]]
-        if not any(pictures):
+        if not any(pictures) and PICTURES[room]:
             pictures = [self.picture("old-floor")]  # no top to draw yet
         found = tuple(one for one in pictures if one is not None)
         return replace(view, answer=printable(view.answer), pictures=found)

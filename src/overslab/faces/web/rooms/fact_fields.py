@@ -18,7 +18,7 @@ from pydantic.fields import FieldInfo
 
 from overslab.job.jobfile import JobFile
 from overslab.job.ratesfile import RatesFile
-from overslab.job.typed import Spot
+from overslab.job.typed import MOST_TEXT, Spot
 
 Kind = Literal[
     "text", "whole", "number", "yes-no", "choice", "choices", "place", "places", "lines", "words"
@@ -53,6 +53,7 @@ class Inner:
     hint: str
     many: bool
     model: type[BaseModel]
+    optional: bool  # it may be left out as a whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class Section:
     path: tuple[Key, ...]
     model: type[BaseModel]
     in_list: bool
+    optional: bool = False  # it may be taken out as a whole
 
     @property
     def is_new(self) -> bool:
@@ -91,7 +93,7 @@ def section_at(address: str) -> Section | None:
     model: type[BaseModel] = RatesFile if rates else JobFile
     file = "rates.toml" if rates else "job.toml"
     path: list[Key] = []
-    in_list = False
+    in_list = optional = False
     for part in parts[1:] if rates else parts:
         if in_list and path and isinstance(path[-1], str) and path[-1] != NEW:
             if part != NEW and not (part.isascii() and part.isdecimal() and len(part) < 5):
@@ -101,13 +103,13 @@ def section_at(address: str) -> Section | None:
         inner = next((one for one in inner_sections(model) if one.key == part), None)
         if inner is None or (path and path[-1] == NEW):
             return None
-        model, in_list = inner.model, inner.many
+        model, in_list, optional = inner.model, inner.many, inner.optional
         path.append(part)
     if not path and not rates:
         return None
     if in_list and isinstance(path[-1], str) and path[-1] != NEW:
         return None  # a list as a whole is shown on the page of all facts
-    return Section(file, tuple(path), model, in_list)
+    return Section(file, tuple(path), model, in_list, optional and not rates)
 
 
 def inner_sections(model: type[BaseModel]) -> tuple[Inner, ...]:
@@ -117,7 +119,8 @@ def inner_sections(model: type[BaseModel]) -> tuple[Inner, ...]:
         inner = _section_in(field.annotation)
         if inner is not None:
             many = get_origin(_bare(field.annotation)) is list
-            found.append(Inner(field.alias or name, field.description or "", many, inner))
+            optional = not many and field.default is None
+            found.append(Inner(field.alias or name, field.description or "", many, inner, optional))
     return tuple(found)
 
 
@@ -153,8 +156,15 @@ def _field(key: str, field: FieldInfo) -> FactField:
         if item is Spot:
             return FactField(key, "places", hint, required)
         return FactField(key, "lines", hint, required, whole=item is int)
-    long = annotation is str and key in ("notes", "cause", "note", "where")
+    long = annotation is str and (
+        key in ("notes", "cause", "note", "where") or _most(field) > MOST_TEXT
+    )
     return FactField(key, "words" if long else "text", hint, required)
+
+
+def _most(field: FieldInfo) -> int:
+    """How many signs a text may have; 0 where nothing is said."""
+    return max((getattr(one, "max_length", None) or 0 for one in field.metadata), default=0)
 
 
 def _on_a_page(description: str) -> str:
@@ -259,7 +269,15 @@ GROUPS: tuple[tuple[str, Sequence[str]], ...] = (
     ),
     ("What was found", ("findings", "hollow", "load", "practice")),
     ("Wishes", ("wishes", "zone")),
+    (
+        "What lies in, under and on the new slab",
+        (
+            *("steel", "joints", "isolation", "breaker", "bonding", "patch", "cure", "cure_cover"),
+            *("sealer", "forms"),
+        ),
+    ),
     ("The mix and the plant", ("mix", "rates")),
+    ("What the customer reads", ("proposal",)),
 )
 TITLES = {
     "job": "The job",
@@ -286,8 +304,19 @@ TITLES = {
     "practice": "Your practice",
     "wishes": "Wishes",
     "zone": "Zones",
+    "steel": "Wire and bars",
+    "joints": "Joints",
+    "isolation": "Strip at walls and posts",
+    "breaker": "Sheet under the top",
+    "bonding": "Bonding agent",
+    "patch": "Filling of pits and hollow places",
+    "cure": "Curing compound",
+    "cure_cover": "Curing cover",
+    "sealer": "Sealer",
+    "forms": "Forms and bulkheads",
     "mix": "The mix",
     "rates": "Prices and risks",
+    "proposal": "Words of the proposal",
 }
 
 

@@ -178,6 +178,7 @@ def _form(
         title=name or (f"{title_of(head)}: new" if section.is_new else title_of(head)),
         says=" ".join((section.model.__doc__ or "").partition(": ")[2].split()),
         section=section,
+        given=bool(inside),
         outcome=outcome,
         inners=parts,
         kept=kept,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 
 from starlette.concurrency import run_in_threadpool
@@ -16,6 +17,7 @@ from overslab.faces.web.rooms.desk import desk_of
 from overslab.faces.web.rooms.history_words import words_of
 from overslab.faces.web.rooms.views import HistoryRow, TrayRow
 from overslab.faces.web.site import site_of
+from overslab.faces.web.walker import Form
 from overslab.job.store import KeptEvent
 from overslab.job.store.kinds import NEVER_UNDONE
 
@@ -70,6 +72,44 @@ def _rows(events: Sequence[KeptEvent]) -> list[HistoryRow]:
 
 def _when(moment: str) -> str:
     return moment[:16].replace("T", " ")
+
+
+@router.page("/jobs/{job}/history/since", roles=OFFICE)
+async def since(request: Request, job: str) -> Response:
+    """What has changed since an entry of the history, for the office."""
+    desk = await run_in_threadpool(desk_of, request, job)
+    version = _number(request, "version")
+    pages = json.loads(await _revised(request, job, version, form="json"))
+    return render(
+        request,
+        "rooms/since.html",
+        job=desk.line,
+        stop="history",
+        walk_state=desk.seen,
+        pages=pages,
+        version=version,
+    )
+
+
+@router.page("/jobs/{job}/history/since.pdf", roles=OFFICE)
+async def since_letter(request: Request, job: str) -> Response:
+    """The letter that takes sheets back; it holds no price."""
+    content = await _revised(request, job, _number(request, "version"), form="pdf")
+    headers = {"Content-Disposition": 'inline; filename="revision.pdf"'}
+    return Response(content, media_type="application/pdf", headers=headers)
+
+
+async def _revised(request: Request, job: str, version: int, *, form: Form) -> bytes:
+    site = site_of(request)
+    before = await run_in_threadpool(site.store.texts_at, job, version)
+    now = await run_in_threadpool(site.store.job, job)
+    return await site.walks.revise(before, now.folder_texts, form=form)
+
+
+def _number(request: Request, name: str) -> int:
+    """A number out of the address; 1, the beginning, where there is none."""
+    typed_in = request.query_params.get(name, "")
+    return int(typed_in) if typed_in.isdecimal() and len(typed_in) < 10 else 1
 
 
 @router.action("/jobs/{job}/undo", roles=OFFICE)

@@ -12,10 +12,11 @@ from starlette.responses import Response
 from overslab.faces.web.access_pages import typed
 from overslab.faces.web.answers import see_other
 from overslab.faces.web.forms import form_of
+from overslab.faces.web.made_pages import made_once, walk_stamp
 from overslab.faces.web.pages import TITLES, render
 from overslab.faces.web.roles import AT_WORK, OFFICE, Role, RoleRouter, viewer_of
 from overslab.faces.web.rooms.beginning import begun_texts, blank_form, read_upload
-from overslab.faces.web.rooms.desk import ROOM_VIEWS, Desk, desk_of
+from overslab.faces.web.rooms.desk import OFFICE_ROOMS, ROOM_VIEWS, Desk, desk_of
 from overslab.faces.web.rooms.missing import missing_of
 from overslab.faces.web.rooms.settling import open_questions
 from overslab.faces.web.rooms.views import JobRow
@@ -31,21 +32,30 @@ _A_PAGE = 50
 
 
 @router.page("/", roles=AT_WORK)
-def jobs(request: Request) -> Response:
+async def jobs(request: Request) -> Response:
     """What to do first, and every job, the latest changed first."""
+    store = site_of(request).store
+    return await made_once(request, stamp=lambda: str(store.changes), make=lambda: _jobs(request))
+
+
+def _jobs(request: Request) -> Response:
     store = site_of(request).store
     asked = request.query_params
     containing, away = asked.get("find", "")[:100], asked.get("away") == "1"
     skip = asked.get("from", "0")
     offset = int(skip) if skip.isdecimal() and len(skip) < 8 else 0
-    found = store.jobs(limit=_A_PAGE + 1, offset=offset, containing=containing, put_away=away)
-    lines = [one for one in found if away is (one.state == "put-away")]
+    found = store.jobs(
+        limit=_A_PAGE + 1,
+        offset=offset,
+        containing=containing,
+        state="put-away" if away else "open",
+    )
     return render(
         request,
         "rooms/jobs.html",
-        rows=[_row(one) for one in lines[:_A_PAGE]],
-        samples=[one for one in lines if one.sample],
-        own=[one for one in lines if not one.sample],
+        rows=[_row(one) for one in found[:_A_PAGE]],
+        samples=[one for one in found if one.sample],
+        own=[one for one in found if not one.sample],
         sample_names=sample_names(),
         containing=containing,
         away=away,
@@ -121,7 +131,11 @@ async def sample_in(request: Request) -> Response:
 
 @router.action("/jobs/{job}/remove-sample", roles=OFFICE)
 def sample_out(request: Request, job: str) -> Response:
-    site_of(request).store.remove_sample(job)
+    site = site_of(request)
+    site.store.remove_sample(job)
+    # Out of a folder with its history the same job may come again, at a version known already.
+    site.walks.forget(job)
+    site.made_pages.clear()
     return see_other("/")
 
 
@@ -141,8 +155,14 @@ def put_away(request: Request, job: str) -> Response:
 
 
 @router.page("/jobs/{job}", roles=AT_WORK)
-def job_page(request: Request, job: str) -> Response:
+async def job_page(request: Request, job: str) -> Response:
     """The whole job on one page: each room's answer in a sentence, and what to do next."""
+    return await made_once(
+        request, stamp=lambda: walk_stamp(request, job), make=lambda: _job_page(request, job)
+    )
+
+
+def _job_page(request: Request, job: str) -> Response:
     desk = desk_of(request, job)
     role = viewer_of(request).role
     office = role == Role.OFFICE
@@ -168,7 +188,7 @@ def _answers(desk: Desk, *, office: bool) -> tuple[tuple[str, str, str, str], ..
     """Room, title, answer and, for the office, what it says of money."""
     told = []
     for room in ROOM_VIEWS:
-        view = desk.room(room)
+        view = desk.room(room) if office or room not in OFFICE_ROOMS else None
         if view is not None:
             bill = desk.bill(room) if office else None
             told.append((room, TITLES[room], view.answer, bill.answer if bill else ""))

@@ -5,9 +5,27 @@ No other module of these pages writes an amount of money; a test holds them to i
 
 from __future__ import annotations
 
+from overslab.faces.documents.bid_words import (
+    GROUPS,
+    NO_RATES,
+    chance_told,
+    line_cells,
+    sum_pairs,
+    way_cells,
+    wish_cells,
+)
 from overslab.faces.documents.words import counted
-from overslab.faces.web.rooms.numbers import Book, remarks, table, told
-from overslab.faces.web.rooms.views import Bill, Figure, Picture, Rows, TopCard, TopLine
+from overslab.faces.web.rooms.numbers import Book, remarks, table, taken, told
+from overslab.faces.web.rooms.views import (
+    Bill,
+    Figure,
+    Listed,
+    Picture,
+    RoomView,
+    Rows,
+    TopCard,
+    TopLine,
+)
 from overslab.ground.units import (
     write_by_suffix,
     write_cost_per_volume,
@@ -18,6 +36,7 @@ from overslab.ground.units import (
     write_volume,
 )
 from overslab.job.records import Walk
+from overslab.job.steps import STEPS
 from overslab.newtop.records import Fight, RuleResult, TopOption
 
 
@@ -29,7 +48,7 @@ def bill_of(room: str, walk: Walk, book: Book) -> Bill | None:
     """The room's part in money; None when it has none."""
     if room == "touches":
         return touches_bill(walk)
-    make = {"newtop": newtop_bill, "order": order_bill}.get(room)
+    make = {"newtop": newtop_bill, "order": order_bill, "price": price_bill}.get(room)
     return make(walk, book) if make else None
 
 
@@ -167,6 +186,60 @@ def _choices(walk: Walk) -> Rows:
     )
     heads = "#order | #chance of short | #left over on average | #cost to be expected"
     return table("Why this amount: all that could be ordered", heads, rows, strong=chosen)
+
+
+def price_view(walk: Walk, _book: Book) -> RoomView:
+    """What does it cost, what do we ask? Its page is for the office alone."""
+    question = next(step.question for step in STEPS if step.room == "price")
+    bid = walk.price
+    if bid is None:
+        why = NO_RATES if walk.order is not None else "No top meets the wishes yet."
+        return RoomView("price", question, why)
+    # A view of this kind has no place for money: what is asked stands in the bill.
+    count = counted(len(bid.lines), "line", "lines")
+    answer = f"The bid has {count}"
+    answer += f"; {counted(len(bid.missing), 'thing', 'things')} not in it." if bid.missing else "."
+    missing = Listed("Not in the price: no price of it is written down", bid.missing)
+    return RoomView(
+        "price",
+        question,
+        answer,
+        lists=(missing,) if bid.missing else (),
+        remarks=remarks(bid.remarks),
+        taken=taken(bid.assumptions),
+    )
+
+
+def price_bill(walk: Walk, _book: Book) -> Bill | None:
+    """The bid: lines by group, from cost to price, wishes and other ways."""
+    bid = walk.price
+    if bid is None:
+        return None
+    answer = f"We ask {write_money(bid.price, currency=bid.currency)}"
+    if bid.outcome is not None:
+        profit = write_money(bid.outcome.expected_profit, currency=bid.currency)
+        answer += f"; it leaves {profit} on average; {chance_told(bid.outcome)}"
+    rows: list[tuple[str, ...]] = []
+    strong: list[int] = []
+    for group, name in GROUPS.items():
+        mine = [line for line in bid.lines if line.group == group]
+        if mine:
+            total = sum(line.amount for line in mine)
+            strong.append(len(rows))
+            rows.append((name, "", "", "", write_money(total, currency=bid.currency)))
+            rows += [line_cells(line, currency=bid.currency)[:5] for line in mine]
+    heads = "what | #number | unit | #each | #amount"
+    tables = [
+        table("What it costs", heads, rows, strong=tuple(strong)),
+        table("From cost to price", "what | #amount", list(sum_pairs(bid))),
+    ]
+    if bid.wishes:
+        cells = [wish_cells(one, currency=bid.currency) for one in bid.wishes]
+        tables.append(table("What the wishes add to the price", "wish | #adds", cells, folded=True))
+    if bid.alternatives:
+        cells3 = [way_cells(one, currency=bid.currency) for one in bid.alternatives]
+        tables.append(table("Against what else", "way | #price | #days out of use", cells3))
+    return Bill(f"{answer}.", tables=tuple(tables))
 
 
 def top_cards(walk: Walk) -> tuple[TopCard, ...]:

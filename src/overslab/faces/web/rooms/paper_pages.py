@@ -31,7 +31,7 @@ def paper(request: Request, job: str) -> Response:
     rows = [
         SheetRow(kind.code, kind.title, number, kind.drawn, _HOLDS.get(kind.room, ""))
         for number, kind in enumerate(SHEETS, start=1)
-        if kind.code in allowed and not (no_top and kind.needs_top)
+        if walk is not None and kind.code in allowed and kind.stands(walk)
     ]
     return render(
         request,
@@ -39,7 +39,7 @@ def paper(request: Request, job: str) -> Response:
         job=desk.line,
         stop="paper",
         walk_state=desk.seen,
-        rows=rows if walk is not None else [],
+        rows=rows,
         left_out=no_top,
     )
 

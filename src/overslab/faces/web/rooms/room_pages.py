@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from typing import Any
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
 from overslab.faces.documents.screen import screen_codes
 from overslab.faces.web import faults as web_faults
+from overslab.faces.web.made_pages import made_once, walk_stamp
 from overslab.faces.web.pages import TITLES, render
 from overslab.faces.web.refusals import Refused
 from overslab.faces.web.roles import AT_WORK, OFFICE, Role, RoleRouter, viewer_of
-from overslab.faces.web.rooms.desk import ROOM_VIEWS, Desk, desk_of
+from overslab.faces.web.rooms.desk import OFFICE_ROOMS, ROOM_VIEWS, Desk, desk_of
 from overslab.faces.web.rooms.missing import missing_of
 from overslab.faces.web.rooms.numbers import CREW_ROOMS, Book
 from overslab.faces.web.rooms.top_tries import compared, tries_of
@@ -62,16 +64,24 @@ def _newtop(request: Request, desk: Desk) -> dict[str, Any]:
     }
 
 
-def _page_of(room: str) -> Callable[[Request, str], Response]:
-    def page(request: Request, job: str) -> Response:
-        return room_page(request, job, room)
+def _page_of(room: str) -> Callable[[Request, str], Awaitable[Response]]:
+    async def page(request: Request, job: str) -> Response:
+        if room == "newtop":
+            # It remembers the tops that were shown, to hold the next one against them.
+            return await run_in_threadpool(room_page, request, job, room)
+        return await made_once(
+            request,
+            stamp=lambda: walk_stamp(request, job),
+            make=lambda: room_page(request, job, room),
+        )
 
     page.__name__ = f"{room}_page"
     return page
 
 
 for _room in ROOM_VIEWS:
-    router.page(f"/jobs/{{job}}/{_room}", roles=AT_WORK)(_page_of(_room))
+    _roles = OFFICE if _room in OFFICE_ROOMS else AT_WORK
+    router.page(f"/jobs/{{job}}/{_room}", roles=_roles)(_page_of(_room))
 
 
 @router.page("/jobs/{job}/drawings/{code}-{size}.svg", roles=AT_WORK, shared=True)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from overslab.faces.documents.item_words import item_words, to_buy, to_do
 from overslab.faces.documents.words import counted, laser_as_shot
 from overslab.faces.web.rooms.floor_answers import question_of
 from overslab.faces.web.rooms.numbers import Book, check_lines, place, remarks, table, taken
@@ -217,8 +220,10 @@ def takeoff_view(walk: Walk, book: Book) -> RoomView:
         tables=(
             _portions(walk, "By panel of the old floor", takeoff.panels),
             *((_portions(walk, "By strip of the pour", takeoff.strips),) if takeoff.strips else ()),
+            *_items(walk, takeoff),
             _notebook(walk, takeoff),
         ),
+        checks=check_lines(takeoff.checks, units),
         remarks=remarks(takeoff.remarks),
         taken=taken(takeoff.assumptions),
     )
@@ -269,6 +274,20 @@ def _portions(walk: Walk, caption: str, parts: tuple[Portion, ...]) -> Rows:
     ]
     heads = "part | #area | #thinnest | #thickest | #mean | #volume | #give or take"
     return table(caption, heads, rows)
+
+
+def _items(walk: Walk, takeoff: Takeoff) -> Iterator[Rows]:
+    """What to buy and to do; no money, for the crew reads this page too."""
+    units = walk.job.units
+    bought = [item_words(item, units) for item in to_buy(takeoff.items)]
+    done = [item_words(item, units) for item in to_do(takeoff.items)]
+    if bought:
+        rows = [(one.what, one.net, one.waste, one.order, one.why) for one in bought]
+        heads = "item | #in the floor | #waste | #order | why"
+        yield table("What to buy beside the concrete", heads, rows)
+    if done:
+        rows_done = [(one.what, one.net, one.why) for one in done]
+        yield table("What is to be done", "work | #amount | why", rows_done)
 
 
 def _notebook(walk: Walk, takeoff: Takeoff) -> Rows:

@@ -38,7 +38,9 @@ function touched(field) {
 // on the page was touched.
 function offerNew() {
   const fields = document.querySelectorAll("main form :is(input:not([type=hidden]), textarea, select)");
-  if (![...fields].some(touched)) {
+  // Whoever stands on a key of a form with the keyboard is about to press it.
+  const held = document.activeElement?.closest("main form");
+  if (!held && ![...fields].some(touched)) {
     location.reload();
     return;
   }

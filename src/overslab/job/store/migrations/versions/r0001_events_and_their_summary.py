@@ -31,7 +31,7 @@ def upgrade() -> None:
         sa.Column("memory", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_jobs")),
     )
-    op.create_index(op.f("ix_jobs_updated_at"), "jobs", ["updated_at"])
+    op.create_index(op.f("ix_jobs_state_updated_at_id"), "jobs", ["state", "updated_at", "id"])
     op.create_table(
         "events",
         sa.Column("job", sa.String(32), nullable=False),
