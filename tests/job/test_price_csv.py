@@ -53,6 +53,13 @@ def test_another_reader_finds_every_rate() -> None:
     for one in data["charge"]:
         row = by_name["charge", one["code"]]
         assert (row["what"], row["unit"]) == (one["what"], f"{one['group']} per {one['per']}")
+    for one in data["trade"]:
+        row = by_name["trade", one["code"]]
+        assert (row["what"], row["unit"], row["figure"]) == (
+            one["about"],
+            one["trade"],
+            one["price"],
+        )
     assert len(rows) == len(by_name)
 
 

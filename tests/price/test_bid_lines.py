@@ -17,7 +17,7 @@ from overslab.price.bidding import bid
 from overslab.price.chain import ask
 from overslab.price.concreting import Costed, concrete_lines, loads_of
 from overslab.price.costing import cost_lines
-from overslab.price.records import MaterialRate, PlantRules, Rates, WorkRate
+from overslab.price.records import MaterialRate, PlantRules, Rates, TradePrice, WorkRate
 from overslab.takeoff.items import Item, work
 from overslab.touches.records import Remedy, Touch, Touches
 
@@ -196,6 +196,37 @@ def test_trades_with_a_price_are_in_and_those_without_are_named() -> None:
     made = costed(touches=Touches((touch,), ("door technician",), ()))
     assert amounts(made)["trade-door-technician"] == Decimal("240.00")
     assert "door technician, north door: Set the seal" in made.missing
+
+
+def test_a_trade_is_priced_once_for_all_its_work_at_one_thing() -> None:
+    remedies = (
+        Remedy("Take it out", None, "heating fitter", "before the pour"),
+        Remedy("Set it again", None, "heating fitter", "after the pour"),
+        Remedy("Move the box", None, "electrician", "before the pour"),
+    )
+    touch = Touch("heater", "burner", (0, 0), 30.0, 30.1, 0.1, (), True, remedies)
+    asked = (
+        TradePrice("reset", "heating fitter", "heater", Decimal("380.00")),
+        TradePrice("other", "carpenter", "stair", Decimal("90.00")),
+    )
+    made = costed(replace(RATES, trades=asked), touches=Touches((touch,), ("heating fitter",), ()))
+    lines = [line for line in made.lines if line.group == "trade"]
+    assert [(line.amount, line.why) for line in lines] == [
+        (Decimal("380.00"), "Take it out; Set it again")
+    ]
+    assert "electrician, heater: Move the box" in made.missing
+    assert not any("heating fitter" in one for one in made.missing)
+    assert any("carpenter at stair" in remark.text for remark in made.remarks)
+
+
+def test_what_the_takeoff_buys_is_not_asked_for_twice() -> None:
+    ring = Remedy("Set a strip", 0.1, "crew", "before the pour", item="isolation-strip")
+    touch = Touch("post", "post", (0, 0), 30.0, 30.1, 0.1, (), True, (ring,))
+    met = Touches((touch,), ("crew",), ())
+    strip = Item("isolation-strip", "strip", "material", "length_m", 3.0, 3.0, "roll", 1, "", 15.0)
+    for items, named in (((strip,), False), ((), True)):
+        made = cost_lines(made_takeoff(items=items), made_order(), RATES, met, units=INCHES)
+        assert any("Set a strip" in one for one in made.missing) is named
 
 
 def test_short_and_over_is_what_the_order_expects_beyond_what_is_bought() -> None:

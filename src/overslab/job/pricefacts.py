@@ -20,6 +20,7 @@ from overslab.price.records import (
     MaterialRate,
     PlantRules,
     Rates,
+    TradePrice,
     WorkRate,
 )
 
@@ -36,7 +37,7 @@ _HOURS: tuple[tuple[str, str, str], ...] = (
     ("hours_each", "count", "1"),
 )
 NEEDED = ("crew", "money")
-_OPTIONAL = ("materials", "work", "charges", "plant_terms")
+_OPTIONAL = ("materials", "work", "charges", "trades", "plant_terms")
 
 
 def missing_sections(facts: RatesFile) -> tuple[str, ...]:
@@ -94,6 +95,9 @@ def rates_in(
             FlatRate(one.code, one.what, one.group, cents(one.price), one.per, one.only_for)
             for one in facts.charges
         ),
+        trades=tuple(
+            TradePrice(one.code, one.trade, one.about, cents(one.price)) for one in facts.trades
+        ),
         plant=plant,
         overhead=_exact(money.overhead),
         margin=None if money.margin is None else _exact(money.margin),
@@ -119,6 +123,7 @@ def _twice(facts: RatesFile, source: Checked) -> Iterator[Fault]:
         ("material", facts.materials),
         ("work", facts.work),
         ("charge", facts.charges),
+        ("trade", facts.trades),
     ):
         names = [(row.code, _size_of(row)) for row in rows]
         for n, name in enumerate(names):

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from overslab.job.sections import Section
 from overslab.job.typed import Day, Money, Share, Size, Words
+from overslab.touches.records import Trade
 
 Hours = Annotated[float, Field(strict=True, gt=0, le=10_000)]
 Minutes = Annotated[float, Field(strict=True, ge=0, le=600)]
@@ -119,6 +120,19 @@ class Charge(Section):
         default="any",
         description='Which way of dealing with the old slab needs it: "any" (left out, it is '
         'this), "overlay", "tear-out", "lift" or "grind-patch".',
+    )
+
+
+class TradeWork(Section):
+    """[[trade]]: what a trade asks for all its work at one thing that the floor meets."""
+
+    code: Code = Field(description='A code of your own: "heater-reset".')
+    trade: Trade = Field(
+        description='Whose work it is, as on the sheet of touches: "heating fitter".'
+    )
+    about: Words = Field(description='The name of what is touched: "water heater".')
+    price: Money = Field(
+        description='What that trade asks for everything the sheet gives it to do there: "$380".'
     )
 
 

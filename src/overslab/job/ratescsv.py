@@ -74,6 +74,8 @@ def _rows(data: dict[str, Any]) -> Iterator[tuple[Value, ...]]:
     for row in data.get("charge", []):
         per = f"{row['group']} per {row['per']}"
         yield ("charge", row["code"], row["what"], row["price"], per, row.get("only_for", ""))
+    for row in data.get("trade", []):
+        yield ("trade", row["code"], row["about"], row["price"], row["trade"], "")
 
 
 def _cell(value: Any) -> str:
@@ -168,7 +170,10 @@ def _put(document: tomlkit.TOMLDocument, row: dict[str, str]) -> str:
             return 'its unit is a group and how often, such as "equipment per day"'
         put = {"what": row["what"], "group": group, "price": figure, "per": per}
         return _put_many(document, row, put, optional="only_for")
-    known = ("file", *single, "material", "work", "charge")
+    if kind == "trade":
+        put = {"trade": row["unit"], "about": row["what"], "price": figure}
+        return _put_many(document, row, put)
+    known = ("file", *single, "material", "work", "charge", "trade")
     return f"the kind {kind or '(empty)'} is not known; known: {', '.join(known)}"
 
 

@@ -16,6 +16,7 @@ from overslab.job.pricekeys import (
     MaterialPrice,
     MoneyTerms,
     PlantTerms,
+    TradeWork,
     WorkHours,
 )
 from overslab.job.proposalkeys import OptionRates, PaymentTerms, UnitRates
@@ -107,6 +108,12 @@ class RatesFile(Section):
         default=[],
         max_length=500,
         description="What does not grow with the floor.",
+    )
+    trades: list[TradeWork] = Field(
+        alias="trade",
+        default=[],
+        max_length=500,
+        description="What other trades, and the crew, ask where the raised floor meets something.",
     )
     plant_terms: PlantTerms | None = Field(
         default=None, description="What the plant charges beside concrete and short loads."

@@ -180,5 +180,6 @@ def walk_to(
             oldslab=oldslab,
             verdict=verdict,
             units=job.units,
+            park_days=job.proposal.park_days,
         ),
     )

@@ -41,10 +41,12 @@ def bid(
     oldslab: OldSlab,
     verdict: Verdict,
     units: Units = METRIC,
+    park_days: int | None = None,
 ) -> Bid:
     """The bid: lines, cost, price, what the job may leave, and what the wishes add.
 
-    ``units`` say by which unit concrete is sold and how words say their numbers. What has no rate
+    ``units`` say by which unit concrete is sold and how words say their numbers; ``park_days`` are
+    the owner's days until a car may stand on the floor. What has no rate
     is named in ``missing`` and is not in the price. Raises ``Faulty`` with every rate that is by
     another unit than the takeoff's.
     """
@@ -83,6 +85,7 @@ def bid(
             units=units,
             own_lines=lines,
             own_price=asked.price,
+            park_days=park_days,
             price_of=lambda others: ask(others, rates).price,
             concrete_of=lambda amount_m3: (
                 concrete_lines(

@@ -56,7 +56,7 @@ def cost_lines(
     _work(made, takeoff.items, rates, units)
     _flat(made, order, rates)
     if touches is not None:
-        _trades(made, touches, units)
+        _trades(made, touches, takeoff.items, rates, units)
     _short_and_over(made, order, units)
     return made
 
@@ -191,23 +191,42 @@ def _flat(made: Costed, order: Order, rates: Rates) -> None:
         )
 
 
-def _trades(made: Costed, touches: Touches, units: Units) -> None:
+def _trades(
+    made: Costed, touches: Touches, items: tuple[Item, ...], rates: Rates, units: Units
+) -> None:
     """Work that the raised floor makes for others; what nobody has priced is named."""
+    bought = {item.code for item in items if item.ordered}
+    priced = {(one.trade, one.about): one for one in rates.trades}
+    told: dict[tuple[str, str], list[str]] = {}
     for touch in touches.touches:
         for remedy in touch.remedies:
             says = remedy.told(lambda quantity, value: write_by_suffix(quantity, value, units))
-            if remedy.cost is None:
+            asked = (remedy.trade, touch.name)
+            if remedy.item in bought:
+                continue  # its material and its hours stand among the lines of the takeoff
+            if remedy.cost is not None:
+                each = to_cents(Decimal(repr(remedy.cost)))
+                _trade(made, remedy.trade, f"{remedy.trade}, {touch.name}", each, says)
+            elif asked in priced:
+                told.setdefault(asked, []).append(says)
+            else:
                 made.missing.append(f"{remedy.trade}, {touch.name}: {says}")
-                continue
-            made.put(
-                f"trade-{remedy.trade.replace(' ', '-')}",
-                f"{remedy.trade}, {touch.name}",
-                "trade",
-                number=Decimal(1),
-                unit="job",
-                each=to_cents(Decimal(repr(remedy.cost))),
-                why=says,
+    for (trade, about), work in told.items():
+        each = priced[trade, about].price
+        _trade(made, trade, f"{trade}, {about}", each, "; ".join(work))
+    idle = [one for one in rates.trades if (one.trade, one.about) not in told]
+    if idle:
+        named = ", ".join(f"{one.trade} at {one.about}" for one in idle)
+        made.remarks.append(
+            Remark(
+                "note", f"Prices of trades that have nothing to do here and are not in: {named}."
             )
+        )
+
+
+def _trade(made: Costed, trade: str, what: str, each: Decimal, why: str) -> None:
+    code = f"trade-{trade.replace(' ', '-')}"
+    made.put(code, what, "trade", number=Decimal(1), unit="job", each=each, why=why)
 
 
 def _short_and_over(made: Costed, order: Order, units: Units) -> None:

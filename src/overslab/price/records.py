@@ -62,6 +62,16 @@ class FlatRate:
 
 
 @dataclass(frozen=True, slots=True)
+class TradePrice:
+    """What one trade asks for its work at one thing that the floor meets."""
+
+    code: str
+    trade: str
+    about: str  # name of what is touched
+    price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class PlantRules:
     """Charges of the plant beyond concrete and short load; None: the plant has no such charge."""
 
@@ -90,6 +100,7 @@ class Rates:
     materials: tuple[MaterialRate, ...] = ()
     work: tuple[WorkRate, ...] = ()
     flat: tuple[FlatRate, ...] = ()
+    trades: tuple[TradePrice, ...] = ()
     plant: PlantRules = PlantRules()
     overhead: Decimal = Decimal(0)  # share of direct cost
     margin: Decimal | None = None  # profit as a share of the price before tax

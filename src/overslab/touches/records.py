@@ -160,6 +160,7 @@ class Remedy:
     sizes: tuple[Size, ...] = ()
     about: str = ""  # name of what is touched
     ready: str = ""  # what must be so before a pour date is set; empty: nothing
+    item: str = ""  # the takeoff's line that buys what it takes; empty: none does
 
     def told(self, write: Callable[[str, float], str]) -> str:
         """The remedy with its sizes; ``write(quantity, value)`` puts them in units."""

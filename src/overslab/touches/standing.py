@@ -113,6 +113,7 @@ def post(site: Site, one: Post) -> Gathered:
             "crew",
             "before the pour",
             ready=f"{one.name} is wrapped with its strip",
+            item="isolation-strip",
         )
     )
     return seen
