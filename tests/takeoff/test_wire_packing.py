@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
 from overslab.takeoff.wire_courses import Run, Stock
-from overslab.takeoff.wire_packing import Packing, fewest_sheets, letter
+from overslab.takeoff.wire_cutting import fewest_sheets
+from overslab.takeoff.wire_packing import Packing, letter
 from overslab.takeoff.wire_packing import pack as pack_at_most
 
 STOCK = Stock(length_m=3.0, width_m=1.5, lap_m=0.2, least_m=0.3, turn=True)

@@ -22,7 +22,8 @@ from scipy import sparse
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Places = NDArray[np.intp]
-Status = Literal["optimal", "infeasible", "unbounded", "stopped"]
+# "feasible": the nodes ran out with an answer in hand; "spent": they ran out without one.
+Status = Literal["optimal", "feasible", "infeasible", "unbounded", "spent", "stopped"]
 
 # HiGHS drops matrix entries smaller than its option small_matrix_value, 1e-9 by default.
 _SMALLEST_ENTRY = 1e-9
@@ -81,7 +82,7 @@ class Answer:
 
     A dual is positive where the lower limit holds the answer back and negative where the upper
     does; it is None when yes/no columns were free. ``bound`` is proven: nothing costs less.
-    ``solver_s`` is the time spent inside the solver alone.
+    ``solver_s`` is the time spent inside the solver alone; ``nodes`` counts its branches.
     """
 
     status: Status
@@ -90,12 +91,16 @@ class Answer:
     x: Floats
     duals: Floats | None
     solver_s: float
+    nodes: int = 0
 
 
 class Loaded:
-    """A programme held by the solver, so that limits can be changed and solved again from there."""
+    """A programme held by the solver, so that limits can be changed and solved again from there.
 
-    def __init__(self, programme: Programme) -> None:
+    ``nodes`` is the most branches for one solve of yes/no columns; a count stops everywhere alike.
+    """
+
+    def __init__(self, programme: Programme, *, nodes: int | None = None) -> None:
         self._programme = programme
         self._mixed = programme.whole is not None and bool(programme.whole.any())
         largest = float(np.max(np.abs(programme.cost), initial=0.0))
@@ -109,6 +114,8 @@ class Loaded:
             ("mip_abs_gap", 1e-9),
         ):
             self._highs.setOptionValue(option, value)
+        if nodes is not None:
+            self._highs.setOptionValue("mip_max_nodes", nodes)
         self._method = "choose" if self._mixed else "simplex"
         self._highs.setOptionValue("solver", self._method)
         low, high = programme.row_low / self._row_scale, programme.row_high / self._row_scale
@@ -145,18 +152,19 @@ class Loaded:
         """Solve as it stands, from the last basis when there is one."""
         began = time.perf_counter()
         status = self._run()
-        if status != "optimal":
+        if status not in ("optimal", "feasible", "spent"):
             # Infeasible, or infeasible-or-unbounded: believed only without presolve.
             status = self._run(presolve="off")
         if status == "stopped" and not self._mixed:
             status = self._run(solver="ipm")
         solver_s = time.perf_counter() - began
         columns = len(self._programme.cost)
-        if status != "optimal":
-            nothing = np.full(columns, np.nan)
-            return Answer(status, np.nan, np.nan, nothing, None, solver_s)
-        solution = self._highs.getSolution()
         info = self._highs.getInfo()
+        nodes = max(0, int(info.mip_node_count)) if self._mixed else 0
+        if status not in ("optimal", "feasible"):
+            nothing = np.full(columns, np.nan)
+            return Answer(status, np.nan, np.nan, nothing, None, solver_s, nodes)
+        solution = self._highs.getSolution()
         offset = self._programme.offset
         cost = float(info.objective_function_value) * self._scale + offset
         bound = cost if not self._mixed else float(info.mip_dual_bound) * self._scale + offset
@@ -164,7 +172,7 @@ class Loaded:
         if not self._mixed:
             duals = np.asarray(solution.row_dual) * self._scale / self._row_scale
         x = np.asarray(solution.col_value, dtype=np.float64)
-        return Answer(status, cost, bound, x, duals, solver_s)
+        return Answer(status, cost, bound, x, duals, solver_s, nodes)
 
     def _run(self, **otherwise: str) -> Status:
         usual = {"presolve": "choose", "solver": self._method}
@@ -175,7 +183,11 @@ class Loaded:
         self._highs.run()
         for option in otherwise:
             self._highs.setOptionValue(option, usual[option])
-        return _STATUS.get(self._highs.getModelStatus(), "stopped")
+        status = self._highs.getModelStatus()
+        if status == highspy.HighsModelStatus.kSolutionLimit:
+            found = self._highs.getInfo().primal_solution_status
+            return "feasible" if found == highspy.SolutionStatus.kSolutionStatusFeasible else "spent"
+        return _STATUS.get(status, "stopped")
 
 
 class Growing:
@@ -186,11 +198,13 @@ class Growing:
     from the start.
     """
 
-    def __init__(self, programme: Programme, *, core: Bools | None = None) -> None:
+    def __init__(
+        self, programme: Programme, *, core: Bools | None = None, nodes: int | None = None
+    ) -> None:
         self._programme = programme
         self._low, self._high = programme.row_low.copy(), programme.row_high.copy()
         self._taken = np.arange(len(self._low)) if core is None else np.flatnonzero(core)
-        self._loaded = Loaded(_part(programme, self._taken))
+        self._loaded = Loaded(_part(programme, self._taken), nodes=nodes)
         self._place = np.full(len(self._low), -1, dtype=np.intp)  # of each row in the solver
         self._place[self._taken] = np.arange(len(self._taken))
 
@@ -210,21 +224,22 @@ class Growing:
 
     def solve(self) -> Answer:
         """Solve as it stands, from the last basis when there is one."""
-        solver_s = 0.0
+        solver_s, nodes = 0.0, 0
         while True:
             answer = self._loaded.solve()
-            solver_s += answer.solver_s
+            solver_s, nodes = solver_s + answer.solver_s, nodes + answer.nodes
             if answer.status in ("unbounded", "stopped"):
                 # Without all its rows it may be unbounded, or beyond the solver.
                 joining = np.flatnonzero(self._place < 0)
-            elif answer.status == "optimal":
+            elif answer.status in ("optimal", "feasible"):
                 found = self._programme.rows @ answer.x
                 broken = (found < self._low - _BROKEN) | (found > self._high + _BROKEN)
                 joining = np.flatnonzero(broken & (self._place < 0))
             else:
                 joining = np.empty(0, dtype=np.intp)
             if not len(joining):
-                return replace(answer, duals=self._spread(answer.duals), solver_s=solver_s)
+                duals = self._spread(answer.duals)
+                return replace(answer, duals=duals, solver_s=solver_s, nodes=nodes)
             self._join(joining)
 
     def _join(self, rows: Places) -> None:
@@ -242,13 +257,21 @@ class Growing:
         return every
 
 
-def solve(programme: Programme, *, core: Bools | None = None, priced: bool = True) -> Answer:
+def solve(
+    programme: Programme,
+    *,
+    core: Bools | None = None,
+    priced: bool = True,
+    nodes: int | None = None,
+) -> Answer:
     """The answer to one programme; duals of a mixed one come from its choices fixed.
 
     ``core`` (m,) marks rows to begin with; the others join when the answer breaks them. The answer
     is the same: without some rows the least cost is no higher, and in the end none is broken.
+    ``nodes`` is the most branches of each solve: with them spent the best found comes back as
+    "feasible", its ``bound`` below its ``cost`` by what is not proven, or "spent" without any.
     """
-    growing = Growing(programme, core=core)
+    growing = Growing(programme, core=core, nodes=nodes)
     answer = growing.solve()
     if answer.status != "optimal" or answer.duals is not None or not priced:
         return answer

@@ -27,11 +27,14 @@ from overslab.takeoff.steel_floor import (
     rings_of_steel,
 )
 from overslab.takeoff.wire_courses import Stock, courses
-from overslab.takeoff.wire_packing import Packing, Strip, fewest_sheets, letter, pack
+from overslab.takeoff.wire_cutting import Strip, fewest_sheets
+from overslab.takeoff.wire_grid import grid_as_packing, plain_grid
+from overslab.takeoff.wire_packing import Packing, letter, pack
 from overslab.takeoff.wire_recheck import look_again
 from overslab.takeoff.wire_records import Offcut, PlainGrid, WireLayout, WirePiece
 
 _SAME_M = 1e-6
+_HAIR_M = 1e-4
 # Sheets lie on each other at a lap, each two wires high.
 _WIRES_AT_LAP = 4
 
@@ -59,25 +62,27 @@ def lay_wire(floor: shapely.Polygon, asked: WireAsked, *, thinnest_m: float | No
     turn = along_longest(floor)
     level = turn.there(inner)
     bound = _fewest_anyhow(level, stock)
-    best: tuple[Packing, Turn] | None = None
+    ways = (turn, Turn(turn.angle, True))
+    grid, grid_way = min(
+        ((plain_grid(way.there(inner), stock), way) for way in ways), key=lambda one: len(one[0])
+    )
+    # The plain grid is a layout like others, if it too holds: nothing drawn takes more than it.
+    as_drawn = grid_as_packing(grid, stock), grid_way
+    held = _seen(inner, _pieces(*as_drawn, inner=inner, floor=floor, stock=stock), stock)
+    best = as_drawn if grid and all(check.passes for check in held) else None
     tried = 0
-    for swapped in (False, True):
-        way = Turn(turn.angle, swapped)
+    for way in ways:
         for runs in courses(way.there(inner), stock):
+            if best is not None and best[0].sheets == bound:
+                break
             packing = pack(runs, stock, most=None if best is None else best[0].sheets)
             tried += 1
-            if packing is None:
-                continue
             # Of layouts with as few sheets the one with the fewest cuts.
-            if best is None or _worth(packing) < _worth(best[0]):
+            if packing is not None and (best is None or _worth(packing) < _worth(best[0])):
                 best = (packing, way)
-            if best[0].sheets == bound:
-                break
-        if best is not None and best[0].sheets == bound:
-            break
     if best is None:
         raise Faulty(steel_faults.STEEL_NO_FLOOR.met(value=f"{inner.area:.4f} m2"))
-    pieces = _pieces(*best, floor=floor, stock=stock)
+    pieces = _pieces(*best, inner=inner, floor=floor, stock=stock)
     sizes = np.array(
         [(c - a, d - b) for a, b, c, d in (piece.cut_from for piece in pieces)], dtype=np.float64
     )
@@ -90,10 +95,7 @@ def lay_wire(floor: shapely.Polygon, asked: WireAsked, *, thinnest_m: float | No
         sheets=sheets,
         bound=bound,
         cutting_bound=max(bound, fewest_sheets(sizes, stock)),
-        plain=min(
-            (_plain(inner, stock, Turn(turn.angle, swapped)) for swapped in (False, True)),
-            key=lambda grid: grid.sheets,
-        ),
+        plain=PlainGrid(len(grid), grid_way.swapped, tuple(grid_way.back(box) for box in grid)),
         offcuts=tuple(
             Offcut(strip.sheet, strip.cut_from)
             for strip in best[0].left
@@ -112,13 +114,7 @@ def lay_wire(floor: shapely.Polygon, asked: WireAsked, *, thinnest_m: float | No
                 cover_top_m=asked.cover_top_m,
                 cover_bottom_m=asked.cover_bottom_m,
             ),
-            *look_again(
-                inner,
-                pieces,
-                lap_m=stock.lap_m,
-                sheet_length_m=stock.length_m,
-                sheet_width_m=stock.width_m,
-            ),
+            *_seen(inner, pieces, stock),
         ),
         remarks=remarks,
         workings=workings,
@@ -190,10 +186,14 @@ def _pieces(
     packing: Packing,
     way: Turn,
     *,
+    inner: BaseGeometry,
     floor: shapely.Polygon,
     stock: Stock,
 ) -> tuple[WirePiece, ...]:
     posts = [shapely.Polygon(ring) for ring in floor.interiors]
+    parts = shapely.get_parts(inner)
+    filled = shapely.union_all([shapely.Polygon(part.exterior) for part in parts])
+    room = filled.buffer(_HAIR_M, join_style="mitre")
     count: dict[int, int] = {}
     for laid in packing.laid:
         count[laid.strip.sheet] = count.get(laid.strip.sheet, 0) + 1
@@ -205,6 +205,7 @@ def _pieces(
         sheet = strip.sheet
         met[sheet] = met.get(sheet, 0) + 1
         shape = shapely.Polygon(corners)
+        trimmed = not room.covers(shape)
         round_posts = sum(1 for post in posts if post.intersection(shape).area > _SAME_M)
         pieces.append(
             WirePiece(
@@ -213,11 +214,22 @@ def _pieces(
                 corners=corners,
                 cut_from=strip.cut_from,
                 turned=strip.turned,
-                whole=not round_posts and _uncut(strip, stock),
+                whole=not round_posts and not trimmed and _uncut(strip, stock),
                 posts=round_posts,
+                trimmed=trimmed,
             )
         )
     return tuple(pieces)
+
+
+def _seen(inner: BaseGeometry, pieces: tuple[WirePiece, ...], stock: Stock) -> tuple[Check, ...]:
+    return look_again(
+        inner,
+        pieces,
+        lap_m=stock.lap_m,
+        sheet_length_m=stock.length_m,
+        sheet_width_m=stock.width_m,
+    )
 
 
 def _uncut(strip: Strip, stock: Stock) -> bool:
@@ -227,32 +239,6 @@ def _uncut(strip: Strip, stock: Stock) -> bool:
 
 def _sides(cut: tuple[float, float, float, float]) -> tuple[float, float]:
     return cut[2] - cut[0], cut[3] - cut[1]
-
-
-def _plain(inner: BaseGeometry, stock: Stock, way: Turn) -> PlainGrid:
-    """Whole sheets from a corner on, row by row, wherever there is floor."""
-    level = way.there(inner)
-    west, south, east, north = level.bounds
-    lap = stock.lap_m
-    across = max(1, ceil((east - west - lap) / (stock.length_m - lap) - _SAME_M))
-    up = max(1, ceil((north - south - lap) / (stock.width_m - lap) - _SAME_M))
-    x = west + np.arange(across) * (stock.length_m - lap)
-    y = south + np.arange(up) * (stock.width_m - lap)
-    grid_x, grid_y = (axis.ravel() for axis in np.meshgrid(x, y))
-    # A cell that only a neighbour's lap reaches into needs no sheet of its own.
-    first_x, first_y = grid_x > west + _SAME_M, grid_y > south + _SAME_M
-    cells = shapely.box(
-        grid_x + first_x * lap,
-        grid_y + first_y * lap,
-        grid_x + stock.length_m,
-        grid_y + stock.width_m,
-    )
-    taken = shapely.area(shapely.intersection(cells, level)) > _SAME_M
-    boxes = [
-        (float(a), float(b), float(min(a + stock.length_m, east)), float(min(c, north)))
-        for a, b, c in zip(grid_x[taken], grid_y[taken], grid_y[taken] + stock.width_m, strict=True)
-    ]
-    return PlainGrid(len(boxes), way.swapped, tuple(way.back(box) for box in boxes))
 
 
 def _by_the_book(asked: WireAsked) -> tuple[tuple[Check, ...], tuple[Working, ...]]:
@@ -302,6 +288,15 @@ def _remarks(pieces: tuple[WirePiece, ...]) -> tuple[Remark, ...]:
                 "note",
                 "A sheet that goes round a post is cut open from its nearest edge to the post, and "
                 f"the cut is tied over with a strip a lap wide on both sides: {', '.join(posts)}.",
+            )
+        )
+    trimmed = [piece.label for piece in pieces if piece.trimmed]
+    if trimmed:
+        found.append(
+            Remark(
+                "note",
+                "A piece that reaches past a wall or round a corner is cut off there, at the line "
+                f"that the steel keeps: {', '.join(trimmed)}.",
             )
         )
     return tuple(found)

@@ -2,9 +2,11 @@
 
 A floor is cut by seams half a lap inside every sheet's edge; the rows between seams are courses. A
 course is as high as a sheet is wide, or as a sheet is long (sheets turned), or ends where the floor
-does. Where the floor in a course changes its height, the course parts into runs. Every choice of
-courses is a path from one side of the floor to the other; the cheapest few paths are kept, and
-which of them takes the fewest sheets is found out by cutting them (``wire_packing``).
+does. Where the floor in a course changes its height, the course parts into runs, or runs on past
+the notch in one: whichever takes less wire, and once more always in one, for wire by the metre does
+not tell where whole sheets fit. Every choice of courses is a path from one side of the floor to the
+other; the cheapest few paths are kept, and which of them takes the fewest sheets is found out by
+cutting them (``wire_packing``).
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 import shapely
@@ -87,6 +89,7 @@ class _Courses:
     stock: Stock
     blend: float
     mixed: bool  # courses as high as a sheet is long too
+    in_one: bool = False  # runs of a course go on past every notch
     known: dict[tuple[float, float], tuple[tuple[Run, ...], float]] = field(default_factory=dict)
 
     def paths(self) -> list[tuple[float, tuple[Run, ...]]]:
@@ -177,7 +180,7 @@ class _Courses:
         return self._lapped(self._merged(runs, joined))
 
     def _merged(self, runs: list[Run], joined: list[bool]) -> list[tuple[Run, bool]]:
-        """Neighbours made one run wherever that takes no more wire."""
+        """Neighbours made one run wherever that takes no more wire, or always."""
         merged: list[tuple[Run, bool]] = []
         for run, touches in zip(runs, joined, strict=True):
             merged.append((run, touches))
@@ -186,7 +189,7 @@ class _Courses:
                 both = Run(one.west, min(one.south, two.south), two.east, max(one.north, two.north))
                 lap = self.stock.lap_m
                 apart = self._sheets(one) + self._sheets(replace(two, east=two.east + lap))
-                if self._sheets(both) > apart:
+                if self._sheets(both) > apart and not self.in_one:
                     break
                 merged[-2:] = [(both, first)]
         return merged
@@ -216,12 +219,11 @@ def courses(shape: BaseGeometry, stock: Stock) -> Iterator[tuple[Run, ...]]:
     """
     flipped = shapely.transform(shape, lambda xy: xy * np.array([1.0, -1.0]))
     found: list[tuple[float, tuple[Run, ...]]] = []
-    kinds = {(blend, stock.turn) for blend in _BLENDS} | {(blend, False) for blend in _BLENDS}
-    for blend, mixed in sorted(kinds):
-        found += _Courses(shape, stock, blend, mixed).paths()
+    for blend, mixed, in_one in product(_BLENDS, sorted({False, stock.turn}), (False, True)):
+        found += _Courses(shape, stock, blend, mixed, in_one).paths()
         found += [
             (cost, tuple(replace(run, south=-run.north, north=-run.south) for run in runs))
-            for cost, runs in _Courses(flipped, stock, blend, mixed).paths()
+            for cost, runs in _Courses(flipped, stock, blend, mixed, in_one).paths()
         ]
     seen = set()
     for _, runs in sorted(found, key=lambda one: one[0]):

@@ -33,6 +33,7 @@ class WirePiece:
     turned: bool
     whole: bool  # an uncut sheet
     posts: int = 0  # posts it is cut open for
+    trimmed: bool = False  # reaches past the floor inside the edges and is cut off there
 
     def polygon(self) -> shapely.Polygon:
         return shapely.Polygon(self.corners)

@@ -10,15 +10,15 @@ from overslab.faces.cli.progress import progress
 from overslab.faces.cli.tables import facts, table
 from overslab.faces.documents.revision_sheet import write_revision
 from overslab.faces.documents.revision_words import (
-    difference,
     figure,
     file_words,
     found_words,
+    price_rows,
     thin_words,
     volume_words,
 )
 from overslab.faces.documents.withdrawing import SheetChange, sheet_changes
-from overslab.ground.units import Units, write_height, write_money
+from overslab.ground.units import Units, write_height
 from overslab.job import as_json as plain
 from overslab.job import read_job, walk
 from overslab.job.files import read_text
@@ -115,23 +115,4 @@ def _money(revision: Revision) -> list[str]:
     price = revision.price
     if price is None:
         return []
-    money = price.currency
-    rows = [
-        (
-            line.what,
-            write_money(line.before, currency=money),
-            write_money(line.after, currency=money),
-            difference(line.more, money),
-        )
-        for line in price.lines
-    ]
-    rows.append(("overhead, profit, tax, rounding", "", "", difference(price.between, money)))
-    rows.append(
-        (
-            "price asked",
-            write_money(price.before, currency=money),
-            write_money(price.after, currency=money),
-            difference(price.more, money),
-        )
-    )
-    return ["Price", table(("line", "before", "after", "difference"), rows), ""]
+    return ["Price", table(("line", "before", "after", "difference"), price_rows(price)), ""]

@@ -23,12 +23,12 @@ from overslab.faces.documents.packet import print_pdf
 from overslab.faces.documents.paper import page_of
 from overslab.faces.documents.revision_map import change_blocks
 from overslab.faces.documents.revision_words import (
-    difference,
     figure,
     file_words,
     found_and_allowed,
     found_words,
     is_for_all,
+    price_rows,
     thin_words,
     volume_words,
 )
@@ -37,7 +37,6 @@ from overslab.ground.faults import Faulty
 from overslab.ground.units import (
     write_height,
     write_length,
-    write_money,
 )
 from overslab.job.records import Walk
 from overslab.job.revising import FactChange, Revision
@@ -73,25 +72,7 @@ def revision_money(revision: Revision, sheets: Sequence[SheetChange]) -> Sheet |
     price = revision.price
     if price is None:
         return None
-    money = price.currency
-    rows = [
-        (
-            line.what,
-            write_money(line.before, currency=money),
-            write_money(line.after, currency=money),
-            difference(line.more, money),
-        )
-        for line in price.lines
-    ]
-    rows.append(("overhead, profit, tax and rounding", "", "", difference(price.between, money)))
-    rows.append(
-        (
-            "price asked",
-            write_money(price.before, currency=money),
-            write_money(price.after, currency=money),
-            difference(price.more, money),
-        )
-    )
+    rows = price_rows(price)
     office = [one for one in sheets if one.code in _OFFICE_SHEETS and one.what != "keep"]
     blocks: list[Block] = [
         Para("For the office: not for the crew.", "strong"),

@@ -13,7 +13,14 @@ from overslab.ground.units import (
     write_thickness,
     write_volume,
 )
-from overslab.job.revising import CheckChange, FactChange, NumberChange, ThinSpot, VolumeChange
+from overslab.job.revising import (
+    CheckChange,
+    FactChange,
+    NumberChange,
+    PriceChange,
+    ThinSpot,
+    VolumeChange,
+)
 
 NOT_THERE = "not there"
 _LONGEST = 200
@@ -99,3 +106,16 @@ def difference(amount: Decimal, currency: str) -> str:
     """``+$120.00`` or ``-$80.00``."""
     told = write_money(abs(amount), currency=currency)
     return f"{'-' if amount < 0 else '+' if amount > 0 else ''}{told}"
+
+
+def price_rows(price: PriceChange) -> list[tuple[str, str, str, str]]:
+    """Line, before, after, difference; the price asked comes last."""
+    money = price.currency
+
+    def row(what: str, before: Decimal, after: Decimal, more: Decimal) -> tuple[str, str, str, str]:
+        was, now = write_money(before, currency=money), write_money(after, currency=money)
+        return what, was, now, difference(more, money)
+
+    between = ("overhead, profit, tax and rounding", "", "", difference(price.between, money))
+    lines = [row(line.what, line.before, line.after, line.more) for line in price.lines]
+    return [*lines, between, row("price asked", price.before, price.after, price.more)]

@@ -178,6 +178,7 @@ def _wire_blocks(walk: Walk, wire: WireLayout) -> list[Block]:
         told = "; ".join(
             f"{piece.label}: {_size(walk, piece.cut_from)}"
             + (f", cut open for {counted(piece.posts, 'post', 'posts')}" if piece.posts else "")
+            + (", cut off at the wall" if piece.trimmed else "")
             for piece in pieces
         )
         left = [offcut for offcut in wire.offcuts if offcut.sheet == sheet]
