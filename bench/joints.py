@@ -196,9 +196,9 @@ class Watched:
     seconds: float = 0.0
     cost: float = 0.0
 
-    def solve(self, model: Model) -> Answer:
+    def solve(self, model: Model, **limits: int | None) -> Answer:
         start = time.perf_counter()
-        answer = SOLVE(model)
+        answer = SOLVE(model, **limits)
         self.seconds += time.perf_counter() - start
         self.cost = answer.cost
         self.models.append(model)
@@ -214,7 +214,7 @@ def main() -> None:
     differ = False
     for name, (oldslab, newtop) in FLOORS.items():
         watched = Watched()
-        Model.solve = lambda model, by=watched: by.solve(model)  # type: ignore[method-assign]
+        Model.solve = lambda model, by=watched, **limits: by.solve(model, **limits)  # type: ignore[method-assign]
         start = time.perf_counter()
         found = lay_joints(oldslab, newtop, asked, system="unbonded")
         seconds = time.perf_counter() - start

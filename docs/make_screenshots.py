@@ -15,29 +15,32 @@ import time
 from pathlib import Path
 
 import uvicorn
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Page, sync_playwright
 
 from overslab.faces.web.app import create_app
+from overslab.faces.web.roles import Role
 from overslab.faces.web.rooms.desk import ROOM_VIEWS
+from overslab.faces.web.sessions import DESK_COOKIE
 from overslab.faces.web.site import Settings, Site
 from overslab.job import sample_folder
 from overslab.job.store import Store
 
 FOLDER = Path(__file__).parent / "pictures" / "pages"
-SAMPLE, FIGHTING = "farm-shop", "cannot-all"
+SAMPLE, FIGHTING, CHANGED = "farm-shop", "cannot-all", "thin-patio"
 SIZES = {"phone": (390, 844), "laptop": (1366, 850)}
 _SECONDS = 120.0
 
 
-def addresses(job: str, fighting: str) -> dict[str, str]:
+def addresses(fighting: str, job: str, changed: str) -> dict[str, str]:
     """Every page by the name of its picture."""
     of_job = (
         *("facts", *ROOM_VIEWS, "tops", "workings", "plan"),
-        *("photos", "settle", "paper", "history"),
+        *("photos", "settle", "paper", "proposal", "exports", "history"),
     )
     found = {"jobs": "/", "new-job": "/jobs/new", "job": f"/jobs/{job}"}
     found |= {page: f"/jobs/{job}/{page}" for page in of_job}
     found |= {"wishes": f"/jobs/{job}/facts/wishes", "door": f"/jobs/{job}/facts/door/0"}
+    found |= {"since": f"/jobs/{changed}/history/since?version=1"}
     found |= {"wishes-that-fight": f"/jobs/{fighting}/newtop", "take-shots": f"/field/{job}"}
     return found | {"phones": "/phones", "links": "/links", "safe": "/safe"}
 
@@ -49,8 +52,11 @@ def main() -> None:
         with Store.open(f"sqlite:///{folder / 'overslab.db'}", data=folder, backup=False) as store:
             jobs = [
                 store.import_folder(sample_folder(name), who="office", sample=True)
-                for name in (FIGHTING, SAMPLE)
+                for name in (FIGHTING, SAMPLE, CHANGED)
             ]
+            began = store.version(jobs[2])
+            wish = {"path": ["wishes", "least_thickness"], "value": "0.11 ft"}
+            store.change(jobs[2], based_on=began, kind="fact-set", body=wish, who="office")
             app = create_app(store, settings=Settings(data=folder, requests_a_minute=10**6))
             site: Site = app.state.site
             for job in jobs:
@@ -62,7 +68,7 @@ def main() -> None:
             while not server.started:
                 time.sleep(0.02)
             port = server.servers[0].sockets[0].getsockname()[1]
-            _take(f"http://localhost:{port}", addresses(jobs[1], jobs[0]))
+            _take(f"http://localhost:{port}", addresses(*jobs), site, jobs[1])
             server.should_exit = True
             thread.join()
             site.walks.close()
@@ -77,7 +83,7 @@ def _worked_out(site: Site, job: str) -> None:
         time.sleep(0.1)
 
 
-def _take(address: str, pages: dict[str, str]) -> None:
+def _take(address: str, pages: dict[str, str], site: Site, job: str) -> None:
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     if chromium is None:
         raise SystemExit("no Chromium here: apt-get install -y chromium")
@@ -90,7 +96,27 @@ def _take(address: str, pages: dict[str, str]) -> None:
                 file = FOLDER / f"{name}-{size}.png"
                 page.screenshot(path=file, full_page=True)
                 sys.stdout.write(f"docs/pictures/pages/{file.name}\n")
+            _take_proposal(page, address, site, job, size=size)
         browser.close()
+
+
+def _take_proposal(page: Page, address: str, site: Site, job: str, *, size: str) -> None:
+    """The proposal as the customer sees it who was sent a private link."""
+    page.goto(f"{address}/links")
+    page.select_option("#f-job", job)
+    page.select_option("#f-document", "proposal")
+    page.fill("#f-made_out_to", "Made-up customer")
+    page.click("form.card button.main", timeout=_SECONDS * 1000)
+    page.wait_for_selector("text=The link, shown this once", timeout=_SECONDS * 1000)
+    link = site.links.listed()[0]
+    token, _ = site.sessions.begin(
+        Role.CUSTOMER, who=link.made_out_to, secure=False, agent="", document=link.id
+    )
+    page.context.add_cookies([{"name": DESK_COOKIE, "value": token, "url": address}])
+    page.goto(f"{address}/see/document", wait_until="networkidle")
+    file = FOLDER / f"customer-{size}.png"
+    page.screenshot(path=file, full_page=True)
+    sys.stdout.write(f"docs/pictures/pages/{file.name}\n")
 
 
 if __name__ == "__main__":

@@ -37,6 +37,7 @@ def l_shaped() -> Texts:
         book,
         story="A 24 ft square without its upper right quarter, which is another room.",
         outline=corners,
+        touches=(("[[door]]", DOOR), ("[joints]", {"kind": "sawn"})),
     )
 
 
@@ -242,7 +243,7 @@ def joint() -> Texts:
         "Expansion joint in the old floor",
         shot(flat(-2)),
         story="The joint crosses the old slab from wall to wall; the top is to be bonded.",
-        touches=(("[[door]]", DOOR), ("[[break]]", line)),
+        touches=(("[[door]]", DOOR), ("[[break]]", line), ("[joints]", {"kind": "sawn"})),
         wishes={"system": "bonded", "least_thickness": "1 1/2 in"},
         mix={"stone": "3/8 in"},
     )

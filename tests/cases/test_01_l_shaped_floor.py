@@ -49,3 +49,29 @@ def test_there_is_no_floor_in_the_missing_quarter() -> None:
     )[:, None]
     assert missing.any()
     assert np.isnan(found.oldslab.heights_m[missing]).all()
+
+
+def test_a_joint_starts_at_the_inside_corner_both_ways() -> None:
+    """4 in at the door allows 12 ft: lines of 12 ft from the corner make three squares of 12 ft.
+
+    Neither can be left out: 24 ft of one leg would stay whole. The jambs at 6 and 18 ft ask for a
+    third line of 12 ft or more, and one is worth 3 m, less than 10 ft.
+    """
+    takeoff = walked(1).takeoff
+    assert takeoff is not None
+    joints = takeoff.joints
+    assert joints is not None
+    assert joints.length_m == pytest.approx(24 * FOOT_M)
+    corner = (12 * FOOT_M, 12 * FOOT_M)
+    ends = {end for line in joints.lines for end in (line.path[0], line.path[-1])}
+    assert len(joints.lines) == 2
+    assert any(np.allclose(end, corner) for end in ends)
+    assert all("inside corner" in line.why for line in joints.lines)
+    squares = [(panel.length_m, panel.width_m) for panel in joints.panels]
+    assert squares == [pytest.approx((12 * FOOT_M, 12 * FOOT_M))] * 3
+    bare = next(check for check in joints.checks if check.name.startswith("inside corners"))
+    assert bare.passes
+    assert joints.proof.given_up == ("door",)
+    assert joints.proof.gap == pytest.approx(0.0, abs=1e-9)
+    cut = next(item for item in takeoff.items if item.code == "cut-joints")
+    assert cut.net == pytest.approx(24 * FOOT_M)

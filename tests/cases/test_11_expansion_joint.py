@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
-from case_jobs import rooms_to, walked, yards
+from case_jobs import FOOT_M, INCH_M, rooms_to, walked, yards
+from shapely import LineString
 
 
 def test_a_bonded_top_must_joint_right_over_it() -> None:
@@ -28,3 +30,37 @@ def test_no_height_is_carried_across_it() -> None:
     assert found is not None
     assert len(found.panels) == 2
     assert {step.break_name for step in found.steps} == {"expansion joint"}
+
+
+def test_the_saw_plan_has_a_full_depth_joint_right_over_it() -> None:
+    """3 in more for 24 ft of fall: 5 in at the far wall, and the joint goes right through."""
+    takeoff = walked(11).takeoff
+    assert takeoff is not None
+    joints = takeoff.joints
+    assert joints is not None
+    over = [line for line in joints.lines if line.over]
+    assert [line.over for line in over] == ["expansion joint"]
+    assert np.allclose(over[0].path, [(8 * FOOT_M, 0.0), (8 * FOOT_M, 24 * FOOT_M)])
+    assert over[0].depth_m == pytest.approx(5 * INCH_M, abs=1e-4)
+    old = LineString(over[0].path)
+    for line in joints.lines:
+        if not line.over:
+            assert not LineString(line.path).crosses(old)
+    match = next(check for check in joints.checks if check.name.startswith("old joint without"))
+    assert match.passes
+
+
+def test_panels_follow_the_thin_edge_on_each_side_of_it() -> None:
+    """2 in at the door allows 6 ft; 8 ft on one side want one line, 16 ft on the other two.
+
+    At 1.5 to 1 the 4 ft columns are no longer than 6 ft: three across their 8 ft. On the other
+    side one of three columns is at most 5 ft wide on whole feet, so its panels at most 7 1/2 ft,
+    the first 6: three across the 16 ft as well.
+    """
+    takeoff = walked(11).takeoff
+    assert takeoff is not None
+    joints = takeoff.joints
+    assert joints is not None
+    assert joints.length_m == pytest.approx((24 + 3 * 24 + 3 * 8 + 3 * 16) * FOOT_M, abs=1e-3)
+    assert len(joints.panels) == 2 * 4 + 3 * 4
+    assert all(check.passes for check in joints.checks)

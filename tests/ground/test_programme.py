@@ -119,3 +119,57 @@ def test_limits_can_be_changed_and_changed_back() -> None:
 def test_the_solver_says_nothing_on_the_terminal(capfd: pytest.CaptureFixture[str]) -> None:
     solve(made_up(1, whole=2))
     assert capfd.readouterr() == ("", "")
+
+
+def knapsacks(seed: int) -> Programme:
+    """Most worth in five sacks of 40 things: wide apart from its shares, so branches are needed."""
+    rng = np.random.default_rng(seed)
+    return Programme(
+        cost=-rng.integers(20, 60, size=40).astype(float),
+        low=np.zeros(40),
+        high=np.ones(40),
+        rows=sparse.csr_array(rng.integers(5, 60, size=(5, 40)).astype(float)),
+        row_low=np.full(5, -np.inf),
+        row_high=np.full(5, 400.0),
+        whole=np.ones(40, dtype=bool),
+    )
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_search_stopped_by_its_count_tells_how_far_it_may_be_off(seed: int) -> None:
+    programme = knapsacks(seed)
+    best = optimize.milp(
+        programme.cost,
+        integrality=np.ones(40),
+        bounds=optimize.Bounds(0, 1),
+        constraints=optimize.LinearConstraint(programme.rows, -np.inf, 400.0),
+    )
+    stopped = solve(programme, priced=False, nodes=1)
+    assert stopped.status == "feasible"
+    assert stopped.bound <= best.fun + 1e-6 <= stopped.cost + 2e-6
+    assert stopped.bound < stopped.cost - 1e-6
+    assert (programme.rows @ stopped.x <= 400.0 + 1e-6).all()
+    again = solve(programme, priced=False, nodes=1)
+    assert (again.x == stopped.x).all()
+    assert again.nodes == stopped.nodes
+    whole = solve(programme, priced=False)
+    assert whole.status == "optimal"
+    assert whole.cost == pytest.approx(best.fun)
+    assert whole.nodes > stopped.nodes
+
+
+def test_a_count_too_small_for_any_answer_is_said_to_be_spent() -> None:
+    """Four sums of thirty things, each to be 5001 exactly: nothing is found at the root."""
+    rng = np.random.default_rng(4)
+    programme = Programme(
+        cost=np.zeros(30),
+        low=np.zeros(30),
+        high=np.ones(30),
+        rows=sparse.csr_array(rng.integers(100, 1000, size=(4, 30)).astype(float)),
+        row_low=np.full(4, 5001.0),
+        row_high=np.full(4, 5001.0),
+        whole=np.ones(30, dtype=bool),
+    )
+    answer = solve(programme, priced=False, nodes=1)
+    assert answer.status == "spent"
+    assert np.isnan(answer.cost)

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from overslab.ground.faults import Faulty
@@ -51,6 +51,8 @@ def fewest(lengths: list[float], stock: float) -> int:
 
 
 @settings(max_examples=40, deadline=None)
+# Two bars of 3.0, 1.6, 1.4 and 1.7, 1.7, 1.4, which ways priced in one by one do not find.
+@example([14, 14, 16, 17, 17, 30])
 @given(st.lists(st.integers(5, 60), min_size=1, max_size=7))
 def test_cutting_takes_what_the_best_of_all_ways_takes(tenths):
     lengths = [ten / 10 for ten in tenths]
@@ -58,7 +60,7 @@ def test_cutting_takes_what_the_best_of_all_ways_takes(tenths):
     assert sorted(place for bar in bars for place in bar) == list(range(len(lengths)))
     assert all(sum(lengths[place] for place in bar) <= 6.0 + 1e-6 for bar in bars)
     best = fewest(lengths, 6.0)
-    assert bound <= best <= len(bars) <= best + (1 if bound < best else 0)
+    assert bound <= best == len(bars)
 
 
 def test_many_sizes_are_cut_under_a_bound_as_well():

@@ -13,7 +13,15 @@ from test_measure import FOOT, Shape, box, level, new_top, old_slab
 from overslab.newtop.records import Edge, NewTop, Pad
 from overslab.oldslab.records import Hole, OldSlab
 from overslab.takeoff import BuildUp, Item, Takeoff, Trucks, measure
-from overslab.takeoff.asked import FormsAsked, PatchAsked, RolledAsked, SpreadAsked
+from overslab.takeoff.asked import (
+    BarsAsked,
+    FormsAsked,
+    PatchAsked,
+    RolledAsked,
+    SpreadAsked,
+    SupportsAsked,
+    WireAsked,
+)
 from overslab.verdict.records import Hollow, Verdict
 
 SHEET = RolledAsked(roll_length_m=30.0, roll_width_m=4.25, lap_m=0.25, what="sheet")
@@ -278,3 +286,39 @@ def test_what_is_taken_of_doors_is_told() -> None:
     new = replace(new, wishes=replace(new.wishes, edges=(door,)))
     told = says(measure(old, new, BuildUp(forms=FormsAsked(4.0))), "note")
     assert "At big door the new slab is taken as cast against the sill" in told
+
+
+def test_wire_on_bars_is_held_against_the_thickness_and_said() -> None:
+    wire = WireAsked(
+        style="6x6 W2.9",
+        sheet_length_m=3.0,
+        sheet_width_m=1.5,
+        spacing_m=0.15,
+        wire_diameter_m=0.005,
+        lap_m=0.2,
+        edge_m=0.05,
+        cover_top_m=0.03,
+        cover_bottom_m=0.02,
+    )
+    bars = BarsAsked(
+        size="10M",
+        diameter_m=0.0113,
+        spacing_m=0.4,
+        stock_length_m=6.0,
+        lap_m=0.5,
+        edge_m=0.05,
+        cover_top_m=0.03,
+        cover_bottom_m=0.02,
+    )
+    chairs = SupportsAsked(kind="chair", spacing_m=0.6, height_m=0.025)
+    old, new = bay()
+    found = measure(old, new, BuildUp(wire=wire, bars=bars, supports=chairs))
+    told = {check.name: check for check in found.checks}
+    room = told["covers, bars and the wire on them in the thinnest place"]
+    # 20 under, two bars of 11.3, four wires of 5, 30 over.
+    assert (room.found, room.allowed) == (pytest.approx(0.1), pytest.approx(0.0926))
+    over = told["cover over the wire that lies on the bars, in the thinnest place"]
+    assert over.found == pytest.approx(0.1 - 0.025 - 0.0426)
+    assert any(one.about == "wire and bars together" for one in found.assumptions)
+    alone = measure(old, new, BuildUp(bars=bars))
+    assert not any("wire" in check.name for check in alone.checks)

@@ -10,11 +10,12 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from joint_floors import FOOT, INCH, box_feet, feet, floor
+from joint_floors import FOOT, INCH, Points, box_feet, feet, floor
+from shapely import ops
 
 from overslab.ground.faults import Faulty
 from overslab.oldslab.records import Break, Hole
-from overslab.takeoff import JointLayout, lay_joints
+from overslab.takeoff import JointLayout, joint_programme, lay_joints
 from overslab.takeoff.asked import JointsAsked
 
 SAWN = JointsAsked("sawn")
@@ -191,6 +192,73 @@ def test_the_cut_is_as_deep_as_its_thickest_place_asks() -> None:
     early = lay_joints(*here, replace(asked, kind="early-entry"), system="unbonded")
     assert {round(line.depth_m / INCH, 6) for line in early.lines} == {1.0}
     assert any("early-entry" in one.about for one in early.assumptions)
+
+
+def test_an_early_entry_cut_is_not_trusted_in_a_thick_slab() -> None:
+    """ACI 302.1R, from memory: 1 in early for slabs up to 9 in. 10 in warns, 9 in does not."""
+    name = "thickest place under an early-entry cut"
+    asked = replace(SAWN, kind="early-entry")
+    for inches, passes in ((10.0, False), (8.9, True)):
+        found = lay_joints(*floor(box_feet(24, 12), thick(inches)), asked, system="unbonded")
+        check = next(check for check in found.checks if check.name == name)
+        assert check.found == pytest.approx(inches * INCH)
+        assert check.passes is passes
+        assert any("maker of the saw" in r.text for r in found.remarks) is not passes
+    deep = replace(asked, depth_share=0.25)
+    found = lay_joints(*floor(box_feet(24, 12), thick(10)), deep, system="unbonded")
+    assert {round(line.depth_m / INCH, 6) for line in found.lines} == {2.5}
+    assert all(check.name != name for check in found.checks)
+
+
+@pytest.mark.parametrize("aspect", [1.0, 1.2])
+def test_nearly_square_panels_end_in_a_layout_that_says_what_it_is(aspect: float) -> None:
+    """31 x 17 ft on whole feet part into squares of 1 ft alone, less than the least strip."""
+    asked = replace(SAWN, greatest_aspect=aspect)
+    found = lay_joints(*floor(box_feet(31, 17), thick(4)), asked, system="unbonded")
+    assert sum(panel.area_m2 for panel in found.panels) == pytest.approx(31 * 17 * FOOT**2)
+    assert all(panel.length_m <= 12 * FOOT + 1e-3 for panel in found.panels)
+    slender = next(c for c in found.checks if c.name == "length over width of a panel")
+    asked_for = found.proof.aspect <= aspect
+    assert slender.passes or not asked_for
+    assert asked_for or aspect == 1.0
+    assert asked_for is not any("near to square" in r.text for r in found.remarks)
+
+
+def test_a_search_that_is_cut_off_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With one round for whole lines the shapes cannot all be looked at."""
+    monkeypatch.setattr(joint_programme, "_ROUNDS", 0)
+    monkeypatch.setattr(joint_programme, "_AT_ONCE", 0)
+    asked = replace(SAWN, greatest_aspect=1.2)
+    found = lay_joints(*floor(box_feet(31, 17), thick(4)), asked, system="unbonded")
+    assert found.proof.stopped
+    assert any("ended before everything was proven" in r.text for r in found.remarks)
+    assert found.proof.bound_m <= found.proof.sought_m + 1e-6
+    assert all(panel.length_m <= 12 * FOOT + 1e-3 for panel in found.panels)
+    assert next(c for c in found.checks if c.name.startswith("cut length told")).passes
+
+
+@pytest.mark.parametrize(
+    "outline",
+    [
+        feet((0, 0), (20, 0), (0, 15)),
+        feet((0, 0), (30, 2), (26, 19), (3, 16)),
+        feet((0, 0), (30, 0), (24, 16), (0, 12)),
+    ],
+)
+def test_lines_part_a_floor_at_slanted_walls_too(outline: Points) -> None:
+    """Cut one line after the other with shapely's split, each drawn far past the walls."""
+    found = lay_joints(*floor(outline, thick(4)), SAWN, system="unbonded")
+    whole = shapely.Polygon(outline)
+    pieces = [whole]
+    for line in found.lines:
+        a, b = np.array(line.path[0]), np.array(line.path[-1])
+        far = shapely.LineString([a - (b - a), b + (b - a)])
+        pieces = [part for piece in pieces for part in ops.split(piece, far).geoms]
+    assert len(found.panels) == len(pieces)
+    assert sorted(p.area_m2 for p in found.panels) == pytest.approx(
+        sorted(piece.area for piece in pieces), abs=1e-3
+    )
+    assert sum(p.area_m2 for p in found.panels) == pytest.approx(whole.area, abs=1e-4)
 
 
 def test_the_owner_may_set_the_panel() -> None:

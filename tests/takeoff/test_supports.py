@@ -14,6 +14,7 @@ from shapely import affinity
 from overslab.ground.faults import Faulty
 from overslab.takeoff.asked import BarsAsked, SupportsAsked, WireAsked
 from overslab.takeoff.bars import lay_bars
+from overslab.takeoff.cover import room_for_both
 from overslab.takeoff.steel_records import SupportLayout
 from overslab.takeoff.supports import set_supports
 from overslab.takeoff.wire import lay_wire
@@ -145,3 +146,30 @@ def test_faults_are_told_together():
     with pytest.raises(Faulty) as raised:
         set_supports(SQUARE, replace(BOLSTERS, stock_length_m=None, spacing_m=0.0, box_of=0))
     assert len(raised.value.faults) == 3
+
+
+def test_wire_on_bars_is_looked_at_by_the_height_of_both():
+    # By hand, inches: 3/4 under the bars, two bars of 1/2, four wires of 0.192, 1 over: 3.518.
+    bars = BarsAsked(
+        size="#4",
+        diameter_m=0.5 * INCH,
+        spacing_m=18 * INCH,
+        stock_length_m=20 * FOOT,
+        lap_m=12 * INCH,
+        edge_m=2 * INCH,
+        cover_top_m=1.5 * INCH,
+        cover_bottom_m=0.75 * INCH,
+    )
+    for thinnest, good in ((3.53, True), (3.5, False)):
+        (room,) = room_for_both(WIRE, bars, thinnest_m=thinnest * INCH, height_m=None)
+        assert room.allowed == pytest.approx(3.518 * INCH)
+        assert room.passes is good
+    # On supports of 1 in, 4 in thick: 4 - 1 - 1.768 = 1.232 over the wire; 3.7 in: 0.932.
+    for thinnest, over, good in ((4.0, 1.232, True), (3.7, 0.932, False)):
+        _, on = room_for_both(WIRE, bars, thinnest_m=thinnest * INCH, height_m=1 * INCH)
+        assert on.found == pytest.approx(over * INCH)
+        assert on.passes is good
+    # Bars that ask for 2 in over them: the wire fills 0.768 of it, 1.232 are left over the wire.
+    deep = replace(bars, cover_top_m=2 * INCH)
+    (room,) = room_for_both(WIRE, deep, thinnest_m=4 * INCH, height_m=None)
+    assert room.allowed == pytest.approx((0.75 + 1.768 + 1.232) * INCH)

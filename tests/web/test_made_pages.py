@@ -14,7 +14,7 @@ from jinja2 import Template
 from rooms_site import BAY, known_job, rooms_app
 from web_site import as_role, browser, open_door
 
-from overslab.faces.web.made_pages import MadePages
+from overslab.faces.web.page_shelf import MadePages
 from overslab.faces.web.roles import Role
 from overslab.faces.web.site import Site
 from overslab.job.store import Store

@@ -17,15 +17,16 @@ from web_site import Browser, as_role, browser, open_door
 from overslab.faces.documents.screen import screen_codes
 from overslab.faces.documents.workings import all_workings, filled, known_words, typeset
 from overslab.faces.web.roles import Role
-from overslab.faces.web.rooms.desk import ROOM_VIEWS
+from overslab.faces.web.rooms.desk import OFFICE_ROOMS, ROOM_VIEWS
 from overslab.faces.web.rooms.numbers import CREW_ROOMS
 from overslab.ground.units import write_money, write_volume
 from overslab.job import FolderTexts, sample_folder, sample_names
 from overslab.job.steps import STEPS
 from overslab.job.store import Store
 
-PAGES = ("", *(f"/{room}" for room in ROOM_VIEWS), "/workings", "/paper", "/photos")
-OFFICE_PAGES = ("/facts", "/tops", "/settle", "/history")
+CREW_VIEW = tuple(room for room in ROOM_VIEWS if room not in OFFICE_ROOMS)
+PAGES = ("", *(f"/{room}" for room in CREW_VIEW), "/workings", "/paper", "/photos")
+OFFICE_PAGES = ("/facts", "/tops", "/settle", "/history", *(f"/{room}" for room in OFFICE_ROOMS))
 QUESTIONS = {step.room: step.question for step in STEPS}
 
 
@@ -137,7 +138,7 @@ def test_the_pages_say_what_the_records_say(house: House) -> None:
 
 def test_the_crew_reads_the_same_answers_and_no_money(house: House) -> None:
     job = house.jobs["farm-shop"]
-    for room in ROOM_VIEWS:
+    for room in CREW_VIEW:
         office, crew = (
             text_in(who.get(f"/jobs/{job}/{room}").text) for who in (house.office, house.crew)
         )
@@ -207,6 +208,33 @@ def test_the_drawings(house: House, name: str) -> None:
                 assert answer.status_code == 404
     assert house.crew.get(f"/jobs/{job}/drawings/new-top-huge.svg").status_code == 404
     assert house.crew.get(f"/jobs/{job}/drawings/secret-wide.svg").status_code == 404
+
+
+def test_what_the_job_may_leave_is_drawn_for_the_office_alone(house: House) -> None:
+    for name in sample_names():
+        walked, job = sample_walk(name), house.jobs[name]
+        tried = walked.price is not None and walked.price.outcome is not None
+        assert ("/price/profit-wide.svg" in house.office.get(f"/jobs/{job}/price").text) == tried
+        for size in ("wide", "narrow"):
+            path = f"/jobs/{job}/price/profit-{size}.svg"
+            assert house.crew.get(path).status_code == 403
+            answer = house.office.get(path)
+            assert answer.status_code == (200 if tried else 404)
+            if tried:
+                assert ElementTree.fromstring(answer.content).tag.endswith("svg")
+                assert answer.headers["cache-control"] == "no-store"
+        assert house.office.get(f"/jobs/{job}/price/profit-huge.svg").status_code == 404
+
+
+def test_the_figures_of_the_price_are_those_of_the_bid(house: House) -> None:
+    bid = sample_walk("farm-shop").price
+    assert bid is not None
+    assert bid.outcome is not None
+    page = house.office.get(f"/jobs/{house.jobs['farm-shop']}/price").text
+    figures = text_in(page.partition('class="figures"')[2].partition("</section>")[0])
+    for value in (bid.price, bid.before_tax, bid.cost, bid.outcome.expected_profit):
+        assert write_money(value, currency=bid.currency) in figures
+    assert bid.outcome.why in figures
 
 
 def test_the_tops_side_by_side(house: House) -> None:

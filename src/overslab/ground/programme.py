@@ -186,7 +186,9 @@ class Loaded:
         status = self._highs.getModelStatus()
         if status == highspy.HighsModelStatus.kSolutionLimit:
             found = self._highs.getInfo().primal_solution_status
-            return "feasible" if found == highspy.SolutionStatus.kSolutionStatusFeasible else "spent"
+            return (
+                "feasible" if found == highspy.SolutionStatus.kSolutionStatusFeasible else "spent"
+            )
         return _STATUS.get(status, "stopped")
 
 

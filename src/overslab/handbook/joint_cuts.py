@@ -16,6 +16,7 @@ from overslab.handbook.working import formula
 
 DEPTH = "joint depth"
 DEPTH_LEAST = "least joint depth"
+EARLY_ENTRY = "slab under an early-entry cut"
 SAW_FROM = "sawing, earliest"
 SAW_UNTIL = "sawing, latest"
 
@@ -75,6 +76,16 @@ LEAST_DEPTH = (
         quantity="depth_m",
         unit="in",
     ),
+)
+EARLY_ENTRY_THICKEST = declare_practice(
+    "thickest slab that the least depth of an early-entry cut is told for",
+    9.0,
+    unit="in",
+    topic=EARLY_ENTRY,
+    quantity="thickness_m",
+    known="memory",
+    source=_ACI_FIGURES,
+    bound="at most",
 )
 EARLIEST = declare_rows(
     Row("conventional saw, hot", 4.0, _WHEN, "", "read", "after finishing; trial cut first"),

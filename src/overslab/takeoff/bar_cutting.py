@@ -2,8 +2,9 @@
 
 After Gilmore and Gomory: the programme begins with one sort of piece to a bar; a knapsack finds the
 way of cutting that would pay most at the prices of the pieces, until none pays. Its least cost,
-rounded up, is a proven bound on the bars that these pieces take. The whole-number programme over
-the ways found is asked only where filling bars by size does not reach the bound already.
+rounded up, is a proven bound on the bars that these pieces take. The whole-number programme is
+asked only where filling bars by size does not reach the bound already: over every way of cutting
+where these are few, so that its answer is the least there is, else over the ways found.
 """
 
 from __future__ import annotations
@@ -21,6 +22,8 @@ Places = NDArray[np.intp]
 _SAME_M = 1e-6
 _MOST_ROUNDS = 400
 _MOST_SIZES = 30  # beyond them the programme seldom gains and takes long
+_MOST_WAYS = 200  # full ones, and
+_MOST_BEGUN = 2_000  # begun ones, beyond which not every way of cutting is looked at
 
 
 def cut_pieces(lengths_m: Floats, *, stock_m: float) -> tuple[list[list[int]], int]:
@@ -50,6 +53,7 @@ def cut_pieces(lengths_m: Floats, *, stock_m: float) -> tuple[list[list[int]], i
     least = ceil(bound - 1e-6)
     if len(bars) <= least:
         return bars, least
+    ways = _every_way(sizes, wanted, stock_m=stock_m) or ways
     best = solve(_programme(ways, wanted, whole=True), priced=False)
     if best.cost > len(bars) - 1 + 1e-6:
         return bars, least
@@ -65,6 +69,25 @@ def cut_pieces(lengths_m: Floats, *, stock_m: float) -> tuple[list[list[int]], i
             if bar:
                 bars.append(bar)
     return bars, least
+
+
+def _every_way(sizes: Floats, wanted: Places, *, stock_m: float) -> list[Places]:
+    """Every way of cutting a bar that leaves room for no piece more; none when they are many."""
+    begun: list[tuple[tuple[int, ...], float]] = [((), stock_m)]
+    for size, most in zip(sizes[::-1], wanted[::-1], strict=True):
+        begun = [
+            ((count, *way), room - count * float(size))
+            for way, room in begun
+            for count in range(min(int(most), floor((room + _SAME_M) / float(size))) + 1)
+        ]
+        if len(begun) > _MOST_BEGUN:
+            return []
+    ways = []
+    for way, room in begun:
+        counts = np.array(way, dtype=np.intp)
+        if not (sizes[counts < wanted] <= room + _SAME_M).any():
+            ways.append(counts)
+    return ways if len(ways) <= _MOST_WAYS else []
 
 
 def _least_by_size(share: Floats) -> int:

@@ -17,7 +17,7 @@ from overslab.handbook.checks import Check
 from overslab.takeoff import steel_faults
 from overslab.takeoff.asked import BarsAsked
 from overslab.takeoff.bar_cutting import cut_pieces
-from overslab.takeoff.cover import room_for_steel
+from overslab.takeoff.cover import room_for_steel, stack_m
 from overslab.takeoff.items import Item
 from overslab.takeoff.steel_floor import (
     Turn,
@@ -70,7 +70,6 @@ def lay_bars(floor: shapely.Polygon, asked: BarsAsked, *, thinnest_m: float | No
     net_m = asked.stock_length_m - asked.lap_m
     need = [max(run.long_m - asked.lap_m, 0.0) for run in runs]
     length_m = sum(run.long_m for run in runs)
-    stack_m = (2 if asked.across else 1) * asked.diameter_m
     return BarLayout(
         asked=asked,
         pieces=pieces,
@@ -88,7 +87,7 @@ def lay_bars(floor: shapely.Polygon, asked: BarsAsked, *, thinnest_m: float | No
             *_by_the_book(asked),
             *room_for_steel(
                 thinnest_m=thinnest_m,
-                stack_m=stack_m,
+                stack_m=stack_m(asked),
                 cover_top_m=asked.cover_top_m,
                 cover_bottom_m=asked.cover_bottom_m,
             ),

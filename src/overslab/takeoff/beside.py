@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, Protocol
 
 from overslab.ground.notes import Assumption, Remark
@@ -12,6 +12,7 @@ from overslab.handbook.checks import Check
 from overslab.handbook.working import Working
 from overslab.takeoff.asked import BuildUp
 from overslab.takeoff.bars import lay_bars
+from overslab.takeoff.cover import WIRE_ON_BARS, room_for_both
 from overslab.takeoff.covering import bond, cure, lay_sheet, seal
 from overslab.takeoff.forming import set_forms
 from overslab.takeoff.isolation import lay_isolation
@@ -157,8 +158,17 @@ def _steel(place: Place, build: BuildUp, laying: Laying, *, thinnest_m: float) -
         laying.wire = lay_wire(place.floor, build.wire, thinnest_m=thinnest_m)
         laying.parts.append(laying.wire)
     if build.bars is not None:
-        laying.bars = lay_bars(place.floor, build.bars, thinnest_m=thinnest_m)
-        laying.parts.append(laying.bars)
+        bars = lay_bars(place.floor, build.bars, thinnest_m=thinnest_m)
+        if build.wire is not None:
+            height_m = build.supports.height_m if build.supports else None
+            both = room_for_both(build.wire, build.bars, thinnest_m=thinnest_m, height_m=height_m)
+            bars = replace(
+                bars,
+                checks=(*bars.checks, *both),
+                assumptions=(*bars.assumptions, WIRE_ON_BARS),
+            )
+        laying.bars = bars
+        laying.parts.append(bars)
     # Where both are asked for, the bars lie on the supports and the wire on the bars.
     lowest = laying.bars or laying.wire
     if build.supports is not None and lowest is not None:

@@ -30,10 +30,13 @@ _INSIDE_SHARE = 200 / 360
 _INSET_M = 0.002
 _EDGE_STEP_M = 0.25
 _ALONG_M = 0.07
+# A line may end a hair short of a slanted wall; what is too long hangs loose and parts nothing.
+_PAST_M = 1e-3
 _NARROW_POST_M = 0.75
 _CORNERS = next(a for a in joint_cuts.ADVICE if a.topic == "re-entrant corner").source
 _MATCH = next(a for a in joint_cuts.ADVICE if a.topic == "joint matching, bonded").source
 _THROUGH = next(a for a in joint_cuts.ADVICE if a.topic == "joints run through").source
+EARLY_CHECK = "thickest place under an early-entry cut"
 _DRAWN = "the layout as drawn, measured again"
 
 
@@ -68,7 +71,7 @@ def measure_panels(
     """The panels that the lines part the floor into, numbered from the lower left by rows."""
     holes = [h for h in ground.floor.interiors if _width(h) > _NARROW_POST_M]
     solid = shapely.Polygon(ground.floor.exterior, holes)
-    drawn = [shapely.LineString(line) for line in lines]
+    drawn = [_carried_on(line) for line in lines]
     net = shapely.union_all([solid.boundary, *drawn], grid_size=1e-6)
     faces = [
         face
@@ -79,6 +82,15 @@ def measure_panels(
     return tuple(
         _panel(f"{number}", face, ground, rule) for number, face in enumerate(faces, start=1)
     )
+
+
+def _carried_on(path: tuple[Point, ...]) -> shapely.LineString:
+    """The line with both its ends a millimetre further on."""
+    at = np.asarray(path, dtype=np.float64)
+    for end, before in ((0, 1), (-1, -2)):
+        way = at[end] - at[before]
+        at[end] += way / np.hypot(*way) * _PAST_M
+    return shapely.LineString(at)
 
 
 def _width(ring: BaseGeometry) -> float:
@@ -282,6 +294,23 @@ def _depth_check(lines: Sequence[Drawn], ground: Ground) -> Check:
         joint_cuts.DEPTH_PRACTICE.cited,
         slack=0.001,
         where=where,
+    )
+
+
+def early_check(lines: Sequence[tuple[str, float]]) -> Check | None:
+    """The thickest place along the ``lines`` (name, m) beside what the least cut is told for."""
+    if not lines:
+        return None
+    name, thickest_m = max(lines, key=lambda line: line[1])
+    told = joint_cuts.EARLY_ENTRY_THICKEST
+    return Check(
+        EARLY_CHECK,
+        "thickness_m",
+        thickest_m,
+        "at most",
+        told.value,
+        f"{told.cited}, from memory",
+        where=name,
     )
 
 

@@ -14,6 +14,7 @@ from overslab.newtop.records import NewTop
 from overslab.oldslab.records import OldSlab
 from overslab.takeoff.asked import JointsAsked
 from overslab.takeoff.items import Item
+from overslab.takeoff.joint_check import EARLY_CHECK
 from overslab.takeoff.joint_records import (
     DepthClass,
     JointKind,
@@ -126,6 +127,10 @@ def _by_length(code: str, what: str, kind: str, length_m: float, why: str) -> It
     )
 
 
+def _shape(aspect: float) -> str:
+    return f"{aspect:.3g} to 1 was asked" if math.isfinite(aspect) else "none was asked in the end"
+
+
 def joint_remarks(
     proof: JointProof,
     asked: JointsAsked,
@@ -213,10 +218,33 @@ def joint_remarks(
         found.append(
             Remark(
                 "warn",
-                "No layout has all panels as near to square as asked; the least slender was taken.",
+                "No layout of the lines considered was found that has all panels as near to square "
+                f"as asked ({rule.aspect:g} to 1): {_shape(proof.aspect)}. Another step, or a "
+                "greater length over width, may help.",
             )
         )
-    told = ("posts", "doors") if proof.given_up else ()
+    if proof.stopped:
+        found.append(
+            Remark(
+                "note",
+                "The search was ended before everything was proven. Every rule was measured again "
+                "on this layout, but one nearer to what was asked, with less to cut, fewer lines "
+                "or evener panels may be there.",
+            )
+        )
+    told: tuple[str, ...] = (EARLY_CHECK,)
+    if proof.given_up:
+        told = (*told, "posts", "doors")
+    for check in checks:
+        if check.name == EARLY_CHECK and not check.passes:
+            found.append(
+                Remark(
+                    "warn",
+                    f"The new top is thicker along {check.where} than the least early-entry cut is "
+                    "told for. Ask the maker of the saw how deep it must go there, or give a depth "
+                    "under [joints].",
+                )
+            )
     broken = [
         check.name for check in checks if not check.passes and not check.name.startswith(told)
     ]

@@ -34,7 +34,12 @@ _STEPS = 5  # halvings of what is not known about the reserve
 _SLACK_M = 1e-4
 _BROKEN = 1e-6
 _LARGE = 80  # lines; beyond, lines and crossings together are bounded and no more
-_TRIES = 12  # before all rules of the same two sides join at once
+_TRIES = 4  # before more rules join than those that are broken
+_AT_ONCE = 20_000  # rules; up to here all of them join then, beyond those of the same two sides
+# What the search may take, counted so that every machine stops at the same place.
+_NODES = 400
+_ROUNDS = 30
+_FOUND = ("optimal", "feasible")
 # Shapes asked for, one after the other, while no layout has panels as square as that.
 LOOSER = (1.0, 1.2, 1.5, 2.0, math.inf)
 
@@ -53,6 +58,7 @@ class Chosen:
     rules: int
     given_up: tuple[str, ...]
     aspect: float
+    stopped: bool  # the search ended before everything was proven
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,17 +79,20 @@ def choose(
     lengths = length_rows(field, limit_m=limit_m)
     apart = strip_rows(field, least_strip_m=least_strip_m)
     longest_m = float(limit_m[field.inside].max(initial=0.0))
+    stopped = False
     for looser in LOOSER:
         shapes = shape_rows(field, aspect=aspect * looser, longest_m=longest_m)
         model = Model(
             field, [*lengths, *apart, *shapes], core=len(lengths) + len(apart), worth=worth
         )
         first = model.solve()
-        if first.status == "optimal":
-            return _finer(model, first, field, limit_m, aspect=aspect * looser)
+        if first.status in _FOUND:
+            return _finer(model, first, field, limit_m, aspect=aspect * looser, stopped=stopped)
+        stopped |= first.status == "spent"
     # Without shapes only joints that may not stand near each other are left to clash.
     model = Model(field, lengths, core=len(lengths), worth=worth)
-    return _finer(model, model.solve(), field, limit_m, aspect=math.inf)
+    first = model.solve(nodes=None)
+    return _finer(model, first, field, limit_m, aspect=math.inf, stopped=stopped)
 
 
 class Model:
@@ -121,9 +130,9 @@ class Model:
             columns=self.columns,
         )
 
-    def solve(self) -> Answer:
+    def solve(self, *, nodes: int | None = _NODES) -> Answer:
         """Least length, with what wishes given up are worth."""
-        return self.answer(self.programme())
+        return self.answer(self.programme(), nodes=nodes)
 
     def programme(self) -> Programme:
         """Every rule, for the least length."""
@@ -137,11 +146,12 @@ class Model:
             whole=np.ones(self.columns, dtype=bool),
         )
 
-    def answer(self, programme: Programme, *, more: int = 0) -> Answer:
+    def answer(self, programme: Programme, *, more: int = 0, nodes: int | None = _NODES) -> Answer:
         """The answer to all rows, got with few: those that are broken join for good.
 
         Without some rows the least cost is no higher, and in the end none is broken. ``more`` rows
-        before those of this model are always there.
+        before those of this model are always there. With its ``nodes`` or rounds used up it is
+        "feasible" with a bound below its cost, or "spent" with nothing found.
         """
         tries = 0
         while True:
@@ -157,20 +167,28 @@ class Model:
             answer = solve(replace(part, whole=None))
             joining = self._broken(answer)
             if answer.status == "optimal" and not len(joining):
-                answer = solve(part, priced=False)
+                answer = solve(part, priced=False, nodes=nodes)
                 joining = self._broken(answer)
                 tries += 1
-                if tries > _TRIES:
-                    joining = np.flatnonzero(np.isin(self.sides, self.sides[joining]))
+                if len(joining) and tries > _TRIES:
+                    joining = self._beside(joining)
             if not len(joining):
                 return answer
+            if nodes is not None and tries > _ROUNDS:
+                return replace(answer, status="spent")
             if self.joined[joining].all():
                 # A model without columns is "empty" to the solver, whatever its rows ask.
                 return replace(answer, status="infeasible")
             self.joined[joining] = True
 
+    def _beside(self, joining: NDArray[np.intp]) -> NDArray[np.intp]:
+        """More rules than those that are broken: all, or in a large model those of their sides."""
+        if self.rules <= _AT_ONCE:
+            return np.flatnonzero(~self.joined | np.isin(np.arange(len(self.joined)), joining))
+        return np.flatnonzero(np.isin(self.sides, self.sides[joining]))
+
     def _broken(self, answer: Answer) -> NDArray[np.intp]:
-        if answer.status != "optimal":
+        if answer.status not in _FOUND:
             return np.empty(0, dtype=np.intp)
         short = self.low - self.matrix @ answer.x[: self.columns]
         return np.flatnonzero(short > _BROKEN)
@@ -238,7 +256,15 @@ class Model:
         )
 
 
-def _finer(model: Model, first: Answer, field: Field, limit_m: Floats, *, aspect: float) -> Chosen:
+def _finer(
+    model: Model,
+    first: Answer,
+    field: Field,
+    limit_m: Floats,
+    *,
+    aspect: float,
+    stopped: bool,
+) -> Chosen:
     """Among the shortest layouts the fewest lines and crossings, then the evenest panels."""
     programme = model.with_crossings(length_m=first.cost, limit_m=limit_m)
     # Of a large floor only the bound is known of lines and crossings; lines alone are the fewest.
@@ -248,10 +274,13 @@ def _finer(model: Model, first: Answer, field: Field, limit_m: Floats, *, aspect
         programme = model.fewest_lines(length_m=first.cost)
         second = model.answer(programme)
     x, fewest_bound = first.x, 0
-    reserve, step = reserve_of(field, _picked(x, model), limit_m=limit_m), math.inf
-    if "optimal" == counted.status == second.status:
-        fewest_bound = math.ceil(counted.bound - 1e-6)
-        x, reserve, step = _evenest(model, programme, second, limit_m)
+    reserve = step = reserve_of(field, _picked(x, model), limit_m=limit_m)
+    if counted.status in _FOUND and math.isfinite(counted.bound):
+        fewest_bound = max(0, math.ceil(counted.bound - 1e-6))
+    if second.status in _FOUND:
+        x, reserve, step, spent = _evenest(model, programme, second, limit_m)
+        stopped |= spent
+    stopped |= not first.status == counted.status == second.status == "optimal"
     picked = _picked(x, model)
     given_up = np.round(x[model.chords : model.columns])
     names = [want.name for number, (want, _) in enumerate(model.wants) if given_up[number]]
@@ -266,12 +295,13 @@ def _finer(model: Model, first: Answer, field: Field, limit_m: Floats, *, aspect
         rules=model.rules,
         given_up=tuple(dict.fromkeys(names)),
         aspect=aspect,
+        stopped=stopped,
     )
 
 
 def _evenest(
     model: Model, programme: Programme, second: Answer, limit_m: Floats
-) -> tuple[Floats, float, float]:
+) -> tuple[Floats, float, float, bool]:
     """Halve what is not known about the least possible greatest side over what is allowed."""
     field, x = model.field, second.x
     most, least = reserve_of(field, _picked(x, model), limit_m=limit_m), 0.0
@@ -299,16 +329,18 @@ def _evenest(
             ),
             more=len(low),
         )
-        if answer.status == "optimal":
+        if answer.status in _FOUND:
             reached = reserve_of(field, _picked(answer.x, model), limit_m=limit_m)
             if reached >= most:
                 break
             x, most = answer.x, reached
-        else:
+        elif answer.status == "infeasible":
             least = middle
+        else:
+            return x, most, most - least, True
         if most - least < 0.02:
             break
-    return x, most, most - least
+    return x, most, most - least, False
 
 
 def _pull(field: Field, picked: Sequence[int]) -> Floats:

@@ -85,6 +85,7 @@ class JointProof:
     reserve_step: float
     given_up: tuple[str, ...] = ()  # wishes that no layout could meet
     aspect: float = 1.5  # what shape was asked of panels in the end
+    stopped: bool = False  # the search ended, by count, before everything was proven
 
     @property
     def gap(self) -> float:

@@ -19,7 +19,13 @@ from overslab.newtop.records import NewTop
 from overslab.oldslab.records import OldSlab
 from overslab.takeoff import faults
 from overslab.takeoff.asked import JointsAsked
-from overslab.takeoff.joint_check import Drawn, Ground, check_layout, measure_panels
+from overslab.takeoff.joint_check import (
+    Drawn,
+    Ground,
+    check_layout,
+    early_check,
+    measure_panels,
+)
 from overslab.takeoff.joint_field import (
     SAME_M,
     Asking,
@@ -111,6 +117,8 @@ def lay_joints(
     ]
     proof = _proof(fields, chosen)
     if early:
+        deepest = early_check([(line.name, line.thickest_m) for line in lines if not line.over])
+        checks = checks if deepest is None else (*checks, deepest)
         assumptions += (
             Assumption(
                 about="depth of early-entry cuts",
@@ -301,6 +309,7 @@ def _proof(fields: Sequence[Field], chosen: Sequence[Chosen]) -> JointProof:
         reserve_step=max((one.reserve_step for one in chosen), default=0.0),
         given_up=_given_up(fields, chosen),
         aspect=max((one.aspect for one in chosen), default=0.0),
+        stopped=any(one.stopped for one in chosen),
     )
 
 

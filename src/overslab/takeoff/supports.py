@@ -17,7 +17,7 @@ from overslab.handbook.checks import Check
 from overslab.handbook.working import Working, show
 from overslab.takeoff import steel_faults
 from overslab.takeoff.asked import BarsAsked, SupportsAsked, WireAsked
-from overslab.takeoff.cover import cover_on_supports
+from overslab.takeoff.cover import cover_on_supports, stack_m
 from overslab.takeoff.items import Item
 from overslab.takeoff.steel_floor import along_longest, steel_of_rings
 from overslab.takeoff.steel_records import SupportLayout
@@ -79,7 +79,7 @@ def set_supports(layout: Steel, asked: SupportsAsked) -> SupportLayout:
         checks=(
             *cover_on_supports(
                 thinnest_m=layout.thinnest_m,
-                stack_m=_stack_m(layout.asked),
+                stack_m=stack_m(layout.asked),
                 height_m=asked.height_m,
                 cover_top_m=layout.asked.cover_top_m,
                 cover_bottom_m=layout.asked.cover_bottom_m,
@@ -118,13 +118,6 @@ def _hold(asked: SupportsAsked) -> None:
     ]
     if faults:
         raise Faulty(faults)
-
-
-def _stack_m(asked: WireAsked | BarsAsked) -> float:
-    """Steel from lowest to highest: two sheets at a lap of wire, both ways of bars."""
-    if isinstance(asked, WireAsked):
-        return 4 * asked.wire_diameter_m
-    return (2 if asked.across else 1) * asked.diameter_m
 
 
 def _lines(level: BaseGeometry, spacing_m: float) -> tuple[list[tuple[float, float, float]], float]:

@@ -17,7 +17,7 @@ from overslab.handbook.checks import Check
 from overslab.handbook.working import Working, show
 from overslab.takeoff import steel_faults
 from overslab.takeoff.asked import WireAsked
-from overslab.takeoff.cover import room_for_steel
+from overslab.takeoff.cover import room_for_steel, stack_m
 from overslab.takeoff.items import Item
 from overslab.takeoff.steel_floor import (
     Turn,
@@ -35,8 +35,6 @@ from overslab.takeoff.wire_records import Offcut, PlainGrid, WireLayout, WirePie
 
 _SAME_M = 1e-6
 _HAIR_M = 1e-4
-# Sheets lie on each other at a lap, each two wires high.
-_WIRES_AT_LAP = 4
 
 CUT_BESIDE_WIRE = Assumption(
     about="wire: cut edges in a lap",
@@ -110,7 +108,7 @@ def lay_wire(floor: shapely.Polygon, asked: WireAsked, *, thinnest_m: float | No
             *lap_checks,
             *room_for_steel(
                 thinnest_m=thinnest_m,
-                stack_m=_WIRES_AT_LAP * asked.wire_diameter_m,
+                stack_m=stack_m(asked),
                 cover_top_m=asked.cover_top_m,
                 cover_bottom_m=asked.cover_bottom_m,
             ),

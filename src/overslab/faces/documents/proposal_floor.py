@@ -134,7 +134,7 @@ def _figures(walk: Walk, top: TopOption) -> tuple[tuple[str, str], ...]:
             (
                 "Concrete in place",
                 f"{write_volume(volume.mean, units)}, give or take "
-                f"{write_volume(volume.deviation, units)}",
+                f"{write_volume(volume.plus_or_minus, units)}",
             )
         )
     if drainage is not None:

@@ -50,8 +50,7 @@ def revision_letter(revision: Revision, sheets: Sequence[SheetChange], walk: Wal
     """What is withdrawn and what changes; no money on it. ``walk`` is the later version."""
     shown = [one for one in sheets if one.code not in _OFFICE_SHEETS]
     blocks: list[Block] = [
-        Para("Sheets of the earlier version are no longer good. Give them back or tear them up.",
-             "strong"),
+        Para(_withdrawn(shown), "strong"),
         *_sheets(shown),
         *_facts(revision),
         *_figures(revision, walk),
@@ -116,6 +115,12 @@ def write_revision(
 
 def _remarks(revision: Revision) -> list[Block]:
     return [Heading("Mind"), Bullets(revision.remarks)] if revision.remarks else []
+
+
+def _withdrawn(sheets: Sequence[SheetChange]) -> str:
+    if any(one.what in ("replace", "withdraw") for one in sheets):
+        return "Sheets of the earlier version are no longer good. Give them back or tear them up."
+    return "No sheet of the earlier version has to be given back."
 
 
 def _sheets(sheets: Sequence[SheetChange]) -> list[Block]:

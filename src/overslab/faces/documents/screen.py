@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Literal, NamedTuple
 
+from overslab.faces.documents.bid_sheet import profit_chart
 from overslab.faces.documents.drawing import Drawing
 from overslab.faces.documents.joint_plan import draw_joints
 from overslab.faces.documents.labels import Label
@@ -128,6 +129,17 @@ def draw_screen(walk: Walk, code: str, *, size: Size) -> ScreenDrawing | None:
     named = "; ".join(" ".join(label.lines) for label in left_out if label.must)
     told = f"{drawing.told} No room here for: {named}." if named else drawing.told
     return ScreenDrawing(write_svg(drawing), title, told, drawing.width, drawing.height)
+
+
+def draw_profit(walk: Walk, *, size: Size) -> ScreenDrawing | None:
+    """What the job may leave, for the office alone; None where no tries were made."""
+    bid = walk.price
+    if bid is None or bid.outcome is None:
+        return None
+    drawing = profit_chart(bid.outcome, bid.currency, wide=_WIDE if size == "wide" else _NARROW)
+    return ScreenDrawing(
+        write_svg(drawing), drawing.title, drawing.told, drawing.width, drawing.height
+    )
 
 
 def draw_small(walk: Walk, kind: str) -> ScreenDrawing | None:

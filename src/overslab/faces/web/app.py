@@ -27,7 +27,7 @@ from overslab.faces.web.doors import Doors
 from overslab.faces.web.letting_in import Entrance
 from overslab.faces.web.limits import Rate
 from overslab.faces.web.links import Links
-from overslab.faces.web.made_pages import MadePages
+from overslab.faces.web.page_shelf import MadePages
 from overslab.faces.web.pages import stops
 from overslab.faces.web.pairing import Pairing
 from overslab.faces.web.passwords import Passwords

@@ -8,9 +8,7 @@ look never share one, because each carries the token of its own forms.
 from __future__ import annotations
 
 import secrets
-import threading
-from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -23,37 +21,6 @@ from overslab.faces.web.site import site_of
 # Stands in a page for the number of what its form will make: another one each time it is given.
 A_NUMBER = secrets.token_hex(16)
 _A_NUMBER = A_NUMBER.encode()
-_MOST_BYTES = 32 * 1024 * 1024
-
-
-class MadePages:
-    """Pages by what they were made from; those that nobody asked for longest are let go."""
-
-    def __init__(self, *, most_bytes: int = _MOST_BYTES) -> None:
-        self._most = most_bytes
-        self._lock = threading.Lock()
-        self._pages: OrderedDict[Hashable, bytes] = OrderedDict()
-        self._size = 0
-
-    def find(self, key: Hashable) -> bytes | None:
-        with self._lock:
-            found = self._pages.get(key)
-            if found is not None:
-                self._pages.move_to_end(key)
-            return found
-
-    def clear(self) -> None:
-        with self._lock:
-            self._pages.clear()
-            self._size = 0
-
-    def keep(self, key: Hashable, content: bytes) -> None:
-        with self._lock:
-            self._size += len(content) - len(self._pages.pop(key, b""))
-            self._pages[key] = content
-            while self._size > self._most:
-                _, gone = self._pages.popitem(last=False)
-                self._size -= len(gone)
 
 
 async def made_once(

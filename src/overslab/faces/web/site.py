@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from overslab.faces.web.letting_in import Entrance
     from overslab.faces.web.limits import Rate
     from overslab.faces.web.links import Links
-    from overslab.faces.web.made_pages import MadePages
+    from overslab.faces.web.page_shelf import MadePages
     from overslab.faces.web.pairing import Pairing
     from overslab.faces.web.passwords import Passwords
     from overslab.faces.web.roles import Role

@@ -13,6 +13,7 @@ from starlette.requests import Request
 from overslab.faces.documents.screen import (
     ScreenDrawing,
     Size,
+    draw_profit,
     draw_screen,
     draw_small,
     room_for,
@@ -156,6 +157,10 @@ class Desk:
     def drawing(self, code: str, *, size: Size) -> ScreenDrawing | None:
         """A drawing of the walk; raises ``KeyError`` for a code that is none."""
         return self._made(("drawing", code, size), lambda walk: draw_screen(walk, code, size=size))
+
+    def profit(self, *, size: Size) -> ScreenDrawing | None:
+        """What the job may leave: for the office alone."""
+        return self._made(("profit", size), lambda walk: draw_profit(walk, size=size))
 
     def small_top(self, kind: str) -> ScreenDrawing | None:
         return self._made(("small", kind), lambda walk: draw_small(walk, kind))

@@ -5,6 +5,8 @@ No other module of these pages writes an amount of money; a test holds them to i
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from overslab.faces.documents.bid_words import (
     GROUPS,
     NO_RATES,
@@ -14,6 +16,7 @@ from overslab.faces.documents.bid_words import (
     way_cells,
     wish_cells,
 )
+from overslab.faces.documents.screen import draw_profit
 from overslab.faces.documents.words import counted
 from overslab.faces.web.rooms.numbers import Book, remarks, table, taken, told
 from overslab.faces.web.rooms.views import (
@@ -38,6 +41,7 @@ from overslab.ground.units import (
 from overslab.job.records import Walk
 from overslab.job.steps import STEPS
 from overslab.newtop.records import Fight, RuleResult, TopOption
+from overslab.price.records import Bid
 
 
 def amount(walk: Walk, value: float) -> str:
@@ -210,7 +214,7 @@ def price_view(walk: Walk, _book: Book) -> RoomView:
     )
 
 
-def price_bill(walk: Walk, _book: Book) -> Bill | None:
+def price_bill(walk: Walk, book: Book) -> Bill | None:
     """The bid: lines by group, from cost to price, wishes and other ways."""
     bid = walk.price
     if bid is None:
@@ -229,9 +233,11 @@ def price_bill(walk: Walk, _book: Book) -> Bill | None:
             rows.append((name, "", "", "", write_money(total, currency=bid.currency)))
             rows += [line_cells(line, currency=bid.currency)[:5] for line in mine]
     heads = "what | #number | unit | #each | #amount"
+    pairs = list(sum_pairs(bid))
+    ends = [place for place, (name, _) in enumerate(pairs) if name in ("cost", "PRICE")]
     tables = [
-        table("What it costs", heads, rows, strong=tuple(strong)),
-        table("From cost to price", "what | #amount", list(sum_pairs(bid))),
+        table("What it costs", heads, rows, strong=tuple(strong), stacked=True),
+        table("From cost to price", "what | #amount", pairs, strong=tuple(ends)),
     ]
     if bid.wishes:
         cells = [wish_cells(one, currency=bid.currency) for one in bid.wishes]
@@ -239,7 +245,66 @@ def price_bill(walk: Walk, _book: Book) -> Bill | None:
     if bid.alternatives:
         cells3 = [way_cells(one, currency=bid.currency) for one in bid.alternatives]
         tables.append(table("Against what else", "way | #price | #days out of use", cells3))
-    return Bill(f"{answer}.", tables=tuple(tables))
+    return Bill(f"{answer}.", _asked(bid, book), tuple(tables), pictures=_profit_pictures(walk))
+
+
+def _asked(bid: Bid, book: Book) -> tuple[Figure, ...]:
+    """The amounts on the way to the price, each opened."""
+
+    def money(value: Decimal) -> str:
+        return write_money(value, currency=bid.currency)
+
+    by_margin = bid.rates is not None and bid.rates.margin is not None
+    added = told(
+        "Price asked",
+        "The price before tax, what setting it to your whole step adds, and the tax.",
+        source="your rates",
+        equation="price = before tax + rounding + tax",
+        with_numbers=f"{money(bid.price)} = {money(bid.before_tax)} + {money(bid.rounding)} + "
+        f"{money(bid.tax)}",
+    )
+    spent = told(
+        "Cost",
+        "All lines of the bid, and the overhead on them.",
+        source="your rates",
+        equation="cost = direct cost + overhead",
+        with_numbers=f"{money(bid.cost)} = {money(bid.direct_cost)} + {money(bid.overhead)}",
+    )
+    before_tax, same = "price_by_markup", "margin_of_markup"
+    if by_margin:
+        before_tax, same = "price_by_margin", "markup_of_margin"
+    figures = [
+        Figure("Price asked", money(bid.price), added),
+        book.figure(
+            "Price before tax",
+            money(bid.before_tax),
+            by=("price", before_tax, ""),
+            how="The cost and the profit you wrote down.",
+        ),
+        book.figure(
+            "The same profit as markup" if by_margin else "The same profit as margin",
+            write_share(float(bid.markup if by_margin else bid.margin)),
+            by=("price", same, ""),
+            how="Margin is a share of the price, markup a share of the cost.",
+        ),
+        Figure("Cost", money(bid.cost), spent),
+    ]
+    outcome = bid.outcome
+    if outcome is not None:
+        left = told("What it leaves on average", outcome.why, source="tries of this bid")
+        figures += [
+            Figure("What it leaves on average", money(outcome.expected_profit), left),
+            Figure("Two times out of three within so much of it", money(outcome.deviation), left),
+        ]
+    return tuple(figures)
+
+
+def _profit_pictures(walk: Walk) -> tuple[Picture, ...]:
+    wide, phone = (draw_profit(walk, size=size) for size in ("wide", "narrow"))
+    if wide is None or phone is None:
+        return ()
+    sizes = [(round(one.wide), round(one.high)) for one in (wide, phone)]
+    return (Picture("profit", wide.title, wide.told, sizes[0], sizes[1]),)
 
 
 def top_cards(walk: Walk) -> tuple[TopCard, ...]:

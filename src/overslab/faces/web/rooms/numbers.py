@@ -162,10 +162,11 @@ def table(
     *,
     strong: tuple[int, ...] = (),
     folded: bool = False,
+    stacked: bool = False,
 ) -> Rows:
     """A table; ``heads`` are parted by ``|``, those of numbers begin with ``#``."""
     made = tuple(
         Head(word.strip().removeprefix("#"), word.strip().startswith("#"))
         for word in heads.split("|")
     )
-    return Rows(caption, made, tuple(rows), strong, folded)
+    return Rows(caption, made, tuple(rows), strong, folded, stacked)

@@ -94,6 +94,14 @@ def drawing(request: Request, job: str, code: str, size: str) -> Response:
     return _svg(request, desk, made.svg if made else None)
 
 
+@router.page("/jobs/{job}/price/profit-{size}.svg", roles=OFFICE)
+def profit_drawing(request: Request, job: str, size: str) -> Response:
+    """What the job may leave, in money."""
+    desk = desk_of(request, job)
+    made = desk.profit(size="wide" if size == "wide" else "narrow") if size in _SIZES else None
+    return _svg(request, desk, made.svg if made else None)
+
+
 @router.page("/jobs/{job}/tops/{kind}.svg", roles=OFFICE)
 def top_drawing(request: Request, job: str, kind: str) -> Response:
     """A kind of top in small."""

@@ -284,10 +284,10 @@ def _items(walk: Walk, takeoff: Takeoff) -> Iterator[Rows]:
     if bought:
         rows = [(one.what, one.net, one.waste, one.order, one.why) for one in bought]
         heads = "item | #in the floor | #waste | #order | why"
-        yield table("What to buy beside the concrete", heads, rows)
+        yield table("What to buy beside the concrete", heads, rows, stacked=True)
     if done:
         rows_done = [(one.what, one.net, one.why) for one in done]
-        yield table("What is to be done", "work | #amount | why", rows_done)
+        yield table("What is to be done", "work | #amount | why", rows_done, stacked=True)
 
 
 def _notebook(walk: Walk, takeoff: Takeoff) -> Rows:

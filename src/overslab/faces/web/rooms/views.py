@@ -58,6 +58,7 @@ class Rows:
     rows: Annotated[tuple[tuple[str, ...], ...], "Its rows of words."]
     strong: Annotated[tuple[int, ...], "Rows that count most."] = ()
     folded: Annotated[bool, "Whether it is shown only when opened, being long."] = False
+    stacked: Annotated[bool, "Whether its cells stand one below the other on a phone."] = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +166,7 @@ class Bill:
     figures: Annotated[tuple[Figure, ...], "Amounts of money, each opened."] = ()
     tables: Annotated[tuple[Rows, ...], "Tables with money in them."] = ()
     remarks: Annotated[tuple[Told, ...], "Remarks that speak of money."] = ()
+    pictures: Annotated[tuple[Picture, ...], "Drawings with money in them."] = ()
 
 
 @dataclass(frozen=True, slots=True)
