@@ -136,7 +136,7 @@ def test_repeated_corners_are_one() -> None:
 
 
 def _metres(most: float) -> st.SearchStrategy[float]:
-    """To the micrometre: nobody tapes finer, and GEOS cannot part the least of all floats from 0."""
+    """To the micrometre: nobody tapes finer, and GEOS cannot part the least float from nought."""
     return st.floats(0, most).map(lambda value: round(value, 6))
 
 
