@@ -16,12 +16,12 @@ from overslab.faces.documents import write_packet
 from overslab.faces.documents.bid_sheet import bid_sheet, profit_chart
 from overslab.faces.documents.bid_words import chance_told
 from overslab.faces.documents.blocks import Figure, Para, Table
-from overslab.faces.documents.sheets import lay_sheet
+from overslab.faces.documents.sheets import CREW_SHEETS, lay_sheet
 from overslab.faces.documents.svg import write_svg
 from overslab.faces.web.roles import Role
 from overslab.faces.web.rooms.numbers import CREW_ROOMS
 from overslab.faces.web.rooms.room_pages import router
-from overslab.faces.web.work_pages import CREW_SHEETS, sheets_for
+from overslab.faces.web.work_pages import sheets_for
 from overslab.price.records import Outcome
 
 

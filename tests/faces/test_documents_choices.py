@@ -13,8 +13,7 @@ from fake_walk import fake_walk
 
 from overslab.faces.documents.packet import print_pdf
 from overslab.faces.documents.paper import page_of
-from overslab.faces.documents.sheets import lay_sheet
-from overslab.faces.web.work_pages import CREW_SHEETS
+from overslab.faces.documents.sheets import CREW_SHEETS, lay_sheet
 from overslab.ground.notes import Assumption
 from overslab.job import Walk
 from overslab.price.records import Alternative, Bid, BidLine, Measured

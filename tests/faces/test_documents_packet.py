@@ -14,7 +14,7 @@ from fake_walk import DATUM, HOSTILE, MARKS, READ, fake_walk
 from overslab.faces.documents import SHEETS, draw_sheet, sheet_names, write_packet
 from overslab.faces.documents.packet import print_pdf
 from overslab.faces.documents.paper import page_of
-from overslab.faces.documents.sheets import lay_sheets
+from overslab.faces.documents.sheets import CREW_SHEETS, lay_sheets
 from overslab.faces.documents.words import MADE_UP
 from overslab.ground.faults import Faulty
 from overslab.ground.notes import Assumption
@@ -72,6 +72,20 @@ def test_a_packet_has_every_sheet_alone_as_pdf_and_svg(packets):
         for path in files:
             if path.suffix == ".svg":
                 svg_boxes.read(path.read_text())
+
+
+def test_what_hangs_on_the_wall_holds_no_price(packets):
+    for walk, folder, _ in packets.values():
+        money = walk.order.plant.currency
+        told = {
+            name: "".join(page.extract_text() for page in pypdf.PdfReader(folder / name).pages)
+            for name in ("packet.pdf", "crew.pdf")
+        }
+        assert money in told["packet.pdf"]
+        assert money not in told["crew.pdf"]
+        for kind in SHEETS:
+            if kind.code in CREW_SHEETS and kind.stands(walk):
+                assert squeezed(f": {kind.title}") in squeezed(told["crew.pdf"])
 
 
 def test_every_page_says_what_job_it_is_and_how_the_rod_was_read(packets):

@@ -14,8 +14,7 @@ from overslab.faces.cli.items import item_lines
 from overslab.faces.documents.item_words import ItemWords, item_words
 from overslab.faces.documents.packet import print_pdf
 from overslab.faces.documents.paper import page_of
-from overslab.faces.documents.sheets import lay_sheet
-from overslab.faces.web.work_pages import CREW_SHEETS
+from overslab.faces.documents.sheets import CREW_SHEETS, lay_sheet
 from overslab.ground.units import Units
 from overslab.takeoff.items import Item, work
 

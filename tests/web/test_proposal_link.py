@@ -20,10 +20,10 @@ from pypdf import PdfReader
 from web_site import SECURE, Browser, Clock, browser, paired
 
 from overslab.faces.documents.proposal import page_data, print_proposal
+from overslab.faces.documents.sheets import CREW_SHEETS
 from overslab.faces.web import walker
 from overslab.faces.web.proposal_pages import DRAWINGS
 from overslab.faces.web.site import Site
-from overslab.faces.web.work_pages import CREW_SHEETS
 from overslab.ground.faults import Faulty
 from overslab.job import Walk
 from overslab.job.store import Store

@@ -17,11 +17,11 @@ from pypdf import PdfReader
 from web_site import PRICES, SEEDED, TEXTS, Browser, as_role, open_door
 
 from overslab.faces.documents import sheet_names
+from overslab.faces.documents.sheets import CREW_SHEETS
 from overslab.faces.exports import FILES
 from overslab.faces.web.app import create_app, routers
 from overslab.faces.web.roles import GuardedRoute, Role, RoleRouter, guarded_routes
 from overslab.faces.web.site import Settings, Site
-from overslab.faces.web.work_pages import CREW_SHEETS
 from overslab.job.store import Store
 
 # Rates for a bid as well, so that all of its amounts are looked for.

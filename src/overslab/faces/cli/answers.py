@@ -68,6 +68,9 @@ def summary(walked: Walk) -> str:
             pairs.append(("concrete", _volume(walked.takeoff.total.volume_m3, units)))
         if walked.order is not None:
             pairs += _order_facts(walked.order, units)
+        if walked.price is not None:
+            asked = write_money(walked.price.price, currency=walked.price.currency)
+            pairs.append(("price asked", asked))
         lines.append(facts(pairs))
     heavy = [
         remark
@@ -272,7 +275,7 @@ def _order_facts(order: Order, units: Units) -> list[tuple[str, str]]:
         ),
         ("chance of short", write_share(order.chance_short)),
         ("expected left over", write_volume(order.expected_left_m3, units)),
-        ("expected cost", write_money(order.expected_cost, currency=order.plant.currency)),
+        ("its expected cost", write_money(order.expected_cost, currency=order.plant.currency)),
     ]
 
 

@@ -49,7 +49,10 @@ def whole_walk(folder: Path, *, out: Path | None, paper: bool, as_json: bool) ->
     else:
         say(summary(walked))
         if files:
-            say(f"\nThe packet is {files[0]}; each of its sheets lies beside it as PDF and SVG.")
+            say(
+                f"\nThe packet is {files[0]}: for the office, with its prices. What hangs on the "
+                "wall is crew.pdf beside it; each sheet lies there alone as PDF and SVG."
+            )
     _end(walked.newtop)
 
 

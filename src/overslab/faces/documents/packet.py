@@ -15,7 +15,7 @@ from overslab.faces.documents.drawing import Drawing, Text
 from overslab.faces.documents.fonts import LOST, compiler, only_printable
 from overslab.faces.documents.lettering import MM_PER_PT, wrap
 from overslab.faces.documents.paper import LINE, MARGIN, Page, page_of
-from overslab.faces.documents.sheets import SHEETS, lay_sheet, lay_sheets, sheet_names
+from overslab.faces.documents.sheets import CREW_SHEETS, SHEETS, lay_sheet, lay_sheets, sheet_names
 from overslab.faces.documents.svg import printable, settable, write_svg
 from overslab.ground.faults import Faulty
 from overslab.job.records import Walk
@@ -28,13 +28,19 @@ _LOST_SIGNS = (
 
 
 def write_packet(walk: Walk, folder: Path) -> tuple[Path, ...]:
-    """Write ``packet.pdf`` and every sheet alone into ``folder``; returns the files written.
+    """Write ``packet.pdf``, ``crew.pdf`` and every sheet alone; returns the files written.
+
+    The packet is the office's and holds prices; ``crew.pdf`` is what hangs on the wall.
 
     Sheets of an earlier packet that this job no longer has are removed, so that nobody pours by
     them. Raises Faulty when the folder cannot be written.
     """
     sheets, page = lay_sheets(walk), page_of(walk)
-    files: dict[str, bytes] = {"packet.pdf": print_pdf(walk, sheets, page)}
+    on_the_wall = tuple(sheet for sheet in sheets if sheet.code in CREW_SHEETS)
+    files: dict[str, bytes] = {
+        "packet.pdf": print_pdf(walk, sheets, page),
+        "crew.pdf": print_pdf(walk, on_the_wall, page),
+    }
     for sheet in sheets:
         stem = f"{sheet.number:02d}-{sheet.code}"
         files[f"{stem}.pdf"] = print_pdf(walk, (sheet,), page)

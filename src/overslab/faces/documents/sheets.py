@@ -115,6 +115,13 @@ SHEETS: tuple[SheetKind, ...] = (
     SheetKind("cautions", "Cautions", "job", False, False, cautions.cautions),
 )
 
+# What hangs on the wall. A list of what may be seen, not of what may not: a new sheet is for the
+# office until someone has looked at it for prices.
+CREW_SHEETS = (
+    *("old-floor", "new-top", "thickness", "sections", "pads", "takeoff", "laying", "steel"),
+    *("joints", "cautions"),
+)
+
 
 def sheet_names() -> tuple[str, ...]:
     """Codes of all sheets, in the order of the packet."""

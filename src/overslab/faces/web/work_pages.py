@@ -9,7 +9,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from overslab.faces.documents.sheets import SHEETS, sheet_names
+from overslab.faces.documents.sheets import CREW_SHEETS, SHEETS, sheet_names
 from overslab.faces.web import faults
 from overslab.faces.web.answers import see_other
 from overslab.faces.web.refusals import Refused
@@ -18,12 +18,6 @@ from overslab.faces.web.site import site_of
 
 router = RoleRouter()
 
-# What hangs on the wall. A list of what may be seen, not of what may not: a new sheet is for the
-# office until someone has looked at it for prices.
-CREW_SHEETS = (
-    *("old-floor", "new-top", "thickness", "sections", "pads", "takeoff", "laying", "steel"),
-    *("joints", "cautions"),
-)
 _TYPES = {"pdf": "application/pdf", "svg": "image/svg+xml"}
 
 
