@@ -34,7 +34,7 @@ _STEPS = 5  # halvings of what is not known about the reserve
 _SLACK_M = 1e-4
 _BROKEN = 1e-6
 _LARGE = 80  # lines; beyond, lines and crossings together are bounded and no more
-_TRIES = 4  # before more rules join than those that are broken
+_TRIES = 20  # whole layouts tried with broken rules alone; all rules at once are slow
 _AT_ONCE = 20_000  # rules; up to here all of them join then, beyond those of the same two sides
 # What the search may take, counted so that every machine stops at the same place.
 _NODES = 400
