@@ -17,6 +17,7 @@ export function make(tag, words = "", more = {}) {
   return made;
 }
 
+const ASK_AGAIN_MS = 3000;
 const WAYS = {
   unknown: "Looking for the laptop.",
   sending: "Sending to the laptop.",
@@ -84,6 +85,8 @@ export async function startWorker(isIdle = () => true) {
       if (registration.waiting && isIdle()) registration.waiting.postMessage("take over");
     };
     take();
+    // Asked again while it waits: what was half typed is kept by then, or the old one was busy.
+    setInterval(take, ASK_AGAIN_MS);
     registration.addEventListener("updatefound", () => {
       registration.installing?.addEventListener("statechange", take);
     });

@@ -42,8 +42,9 @@ function pageOf(path) {
 }
 
 async function fromShell(address, request) {
-  const cache = await caches.open(SHELL_CACHE);
-  return (await cache.match(address, { ignoreSearch: true, ignoreVary: true })) ?? fetch(request);
+  // Not opened: a worker that is going would make its cache again after the new one took it away.
+  const kept = { cacheName: SHELL_CACHE, ignoreSearch: true, ignoreVary: true };
+  return (await caches.match(address, kept)) ?? fetch(request);
 }
 
 // The newest within two seconds, else what the phone has; the late answer is kept for next time.
