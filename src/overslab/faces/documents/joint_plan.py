@@ -21,7 +21,7 @@ from overslab.faces.documents.lettering import CAP_HEIGHT, width_mm
 from overslab.faces.documents.paper import Layout, drawn
 from overslab.faces.documents.plan_sheet import BODY, SMALL, PlanSheet, Room
 from overslab.faces.documents.plan_start import bare_sheet, plan_sheet
-from overslab.faces.documents.words import assumption_line, counted
+from overslab.faces.documents.words import SAWING, assumption_line, counted
 from overslab.ground.units import (
     write_area,
     write_by_suffix,
@@ -79,6 +79,7 @@ def joint_plan(walk: Walk) -> Layout | None:
             )
         ),
         Bullets(tuple(remark.text for remark in joints.remarks if remark.weight == "note")),
+        Para(f"Mind: {SAWING}", "mind"),
         Para(assumption_line(walk, room="takeoff"), "small"),
     ]
     kept = tuple(block for block in blocks if not isinstance(block, Para) or block.text)

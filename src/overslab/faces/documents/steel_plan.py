@@ -16,7 +16,7 @@ from overslab.faces.documents.labels import Label, Place
 from overslab.faces.documents.paper import Layout, drawn, page_of
 from overslab.faces.documents.plan_sheet import BODY, SMALL, PlanSheet, Room
 from overslab.faces.documents.plan_start import bare_sheet, plan_sheet
-from overslab.faces.documents.words import assumption_line, counted
+from overslab.faces.documents.words import STEEL, assumption_line, counted
 from overslab.ground.units import write_area, write_by_suffix, write_length, write_share
 from overslab.handbook.checks import Check
 from overslab.job.records import Walk
@@ -64,6 +64,7 @@ def steel_plan(walk: Walk) -> Layout | None:
         remark.text for part in parts if part is not None for remark in part.remarks
     )
     blocks += [Heading("Found and allowed"), _checks(walk, checks), Bullets(tuple(notes))]
+    blocks.append(Para(f"Mind: {STEEL}", "mind"))
     blocks.append(Para(assumption_line(walk, room="takeoff"), "small"))
     kept = tuple(block for block in blocks if not isinstance(block, Para) or block.text)
     return None if first is None else Layout(kept, first.landscape, first.drawing)

@@ -21,6 +21,15 @@ _LENGTHS = {
     "metric": "lengths on this sheet metric",
 }
 MADE_UP = "Made-up sample: no real place, people or prices."
+SAWING = (
+    "Sawing frees silica dust that scars the lungs: water or a shroud with a fine-filter vacuum, a "
+    "fitted respirator where the local table asks for one. An engine saw indoors makes carbon "
+    "monoxide that open doors do not carry away. Local rules govern."
+)
+STEEL = (
+    "Cut wire and bars spring back and their ends pierce: eye protection, gloves, caps on ends "
+    "that stand up. A sheet of wire is carried by two. Local rules govern."
+)
 STRUCTURE = (
     "Whether the old slab and the ground carry the new weight is for a licensed engineer; "
     "local codes govern and win over this sheet."
